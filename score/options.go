@@ -1,0 +1,37 @@
+package score
+
+import (
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// ReadOptions say what an input leaves out, and where to report to. They are
+// the same for all readers. The zero value says nothing and reports nowhere.
+type ReadOptions struct {
+	Tuning *fretboard.Tuning // open strings; nil for what the input says, else standard
+	Capo   *int              // fret of the capo; nil for what the input says, else none
+	Frets  int               // frets of the neck from the nut; 0 for fretboard.DefaultFrets
+	Key    *theory.Key       // key at the beginning; nil for what the input says
+	Time   string            // metre at the beginning, "4/4" or "6/8"; "" for what the input says
+	Tempo  float64           // quarter notes per minute at the beginning; 0 for what the input says
+
+	// Report is told everything short of a failure: what was inferred, what
+	// is doubtful, what was not understood. It may be nil.
+	Report func(Diagnostic)
+}
+
+// WriteOptions say how a new file is laid out, and where to report to.
+type WriteOptions struct {
+	Width int // columns of text formats; 0 for the format's default
+
+	// Report is told what the format cannot hold. It may be nil.
+	Report func(Diagnostic)
+}
+
+// FretCount returns the number of frets that the options ask for.
+func (o ReadOptions) FretCount() int {
+	if o.Frets > 0 {
+		return o.Frets
+	}
+	return fretboard.DefaultFrets
+}
