@@ -41,10 +41,6 @@ const (
 	DetachedLegato                 //
 	Stress                         //
 	Unstress                       //
-	Scoop                          //
-	Plop                           //
-	Doit                           //
-	Falloff                        //
 	BreathMark                     //
 	Caesura                        //
 	SnapPizzicato                  //
@@ -153,7 +149,9 @@ type Harmonic struct {
 
 func (Harmonic) technique() {}
 
-// A SlideEdge is a slide that begins or ends nowhere in particular.
+// A SlideEdge is a slide that begins or ends nowhere in particular. In
+// MusicXML's words: in from below is a scoop, in from above a plop, out upwards
+// a doit and out downwards a falloff.
 type SlideEdge struct {
 	In    bool // into the note; else out of it
 	Below bool // from below, or downwards out of it
