@@ -1,0 +1,186 @@
+package musicxml
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// A reader turns the elements of a document into the model.
+type reader struct {
+	*Document
+	opt     score.ReadOptions
+	guitars map[string]bool // by part id: the instrument is a guitar
+}
+
+// report tells the caller of something about an element.
+func (r *reader) report(sev score.Severity, code string, e int32, hint, format string, args ...any) {
+	if r.opt.Report == nil {
+		return
+	}
+	d := score.Diagnostic{Severity: sev, Code: code, Msg: fmt.Sprintf(format, args...), Hint: hint}
+	if e != none {
+		d.Pos = r.posOf(e)
+		d.End = r.src.pos(int(r.x.elems[e].end))
+	} else {
+		d.Pos.File = r.src.name
+	}
+	r.opt.Report(d)
+}
+
+// readScore builds d.base.
+func (d *Document) readScore(opt score.ReadOptions) error {
+	r := &reader{Document: d, opt: opt, guitars: map[string]bool{}}
+	root := int32(0)
+	kind := d.x.name(root)
+	if kind != "score-partwise" && kind != "score-timewise" {
+		hint := "MusicXML begins with <score-partwise> or <score-timewise>"
+		if kind == "opus" {
+			hint = "an opus lists other files; give one of those"
+		}
+		return score.Diagnostics{{Severity: score.Error, Code: "not-musicxml", Pos: d.posOf(root),
+			Msg: fmt.Sprintf("this is XML, but not MusicXML: the root element is <%s>", kind), Hint: hint}}
+	}
+	s := &score.Score{Locator: d}
+	s.Src = d.handle(s, root)
+	d.base = s
+	r.readHeader(s, root)
+
+	infos := r.partList(root)
+	for _, bars := range r.measuresByPart(root, kind == "score-timewise") {
+		info := infos[bars.id]
+		info.id = bars.id
+		r.guitars[info.id] = info.guitar
+		pr := newPartReader(r, info, bars.elem)
+		for _, m := range bars.measures {
+			pr.measure(m)
+		}
+		pr.finish()
+		s.Parts = append(s.Parts, pr.part)
+	}
+	r.pairStaves(s)
+	r.applyGiven(s)
+	return nil
+}
+
+// readHeader takes title and names from the head of the score.
+func (r *reader) readHeader(s *score.Score, root int32) {
+	for c := range r.x.children(root) {
+		switch r.x.name(c) {
+		case "work":
+			s.Title = r.x.childContent(c, "work-title")
+		case "movement-title":
+			if t := r.x.content(c); s.Title == "" {
+				s.Title = t
+			} else if t != s.Title {
+				s.Subtitle = t
+			}
+		case "identification":
+			for i := range r.x.children(c) {
+				if r.x.name(i) == "creator" && r.x.attrOr(i, "type") == "composer" && s.Composer == "" {
+					s.Composer = r.x.content(i)
+				}
+			}
+		case "part", "measure":
+			return
+		}
+	}
+}
+
+// A partInfo is what the part list says of a part.
+type partInfo struct {
+	id, name, abbreviation string
+	guitar                 bool // the instrument is one of the guitars that are written an octave up
+}
+
+// partList reads the part list by id.
+func (r *reader) partList(root int32) map[string]partInfo {
+	infos := map[string]partInfo{}
+	list := r.x.child(root, "part-list")
+	if list == none {
+		return infos
+	}
+	for sp := range r.x.children(list) {
+		if r.x.name(sp) != "score-part" {
+			continue
+		}
+		info := partInfo{
+			name:         r.x.childContent(sp, "part-name"),
+			abbreviation: r.x.childContent(sp, "part-abbreviation"),
+		}
+		names := info.name
+		for c := range r.x.children(sp) {
+			switch r.x.name(c) {
+			case "score-instrument":
+				names += " " + r.x.childContent(c, "instrument-name") + " " + r.x.childContent(c, "instrument-sound")
+			case "midi-instrument":
+				// General MIDI programs 25 to 32 are the guitars.
+				if p, err := strconv.Atoi(r.x.childContent(c, "midi-program")); err == nil && 25 <= p && p <= 32 {
+					info.guitar = true
+				}
+			}
+		}
+		if l := strings.ToLower(names); strings.Contains(l, "guitar") || strings.Contains(l, "gtr") {
+			info.guitar = true
+		}
+		infos[r.x.attrOr(sp, "id")] = info
+	}
+	return infos
+}
+
+// A bar is one measure of one part: the element with its attributes, and the
+// element that holds the music. They differ in timewise files.
+type bar struct{ measure, music int32 }
+
+// partBars is all measures of one part.
+type partBars struct {
+	id       string
+	elem     int32 // of the part; in timewise files of its first appearance
+	measures []bar
+}
+
+// measuresByPart collects the measures of each part, in the order in which
+// the parts appear.
+func (r *reader) measuresByPart(root int32, timewise bool) []*partBars {
+	var parts []*partBars
+	byID := map[string]*partBars{}
+	partOf := func(e int32) *partBars {
+		id := r.x.attrOr(e, "id")
+		p := byID[id]
+		if p == nil {
+			p = &partBars{id: id, elem: e}
+			byID[id] = p
+			parts = append(parts, p)
+		}
+		return p
+	}
+	outer, inner := "part", "measure"
+	if timewise {
+		outer, inner = inner, outer
+	}
+	for o := range r.x.children(root) {
+		if r.x.name(o) != outer {
+			continue
+		}
+		if !timewise {
+			// Two parts without an id, or with the same, are two parts.
+			p := &partBars{id: r.x.attrOr(o, "id"), elem: o}
+			parts = append(parts, p)
+			for m := range r.x.children(o) {
+				if r.x.name(m) == inner {
+					p.measures = append(p.measures, bar{m, m})
+				}
+			}
+			continue
+		}
+		for p := range r.x.children(o) {
+			if r.x.name(p) == inner {
+				part := partOf(p)
+				part.measures = append(part.measures, bar{o, p})
+			}
+		}
+	}
+	return parts
+}
