@@ -53,9 +53,10 @@ func NodeAt(fret int) (Node, bool) {
 // MIDI key number, string 1 first and low frets first. Place.Fret is the node.
 func (n Neck) HarmonicPlaces(midi int) []Place {
 	var places []Place
+	nodes := Nodes(n.TopFret())
 	for s := 1; s <= n.Tuning.Len(); s++ {
 		over := midi - n.Tuning.Open(s).MIDI() - n.Capo
-		for _, node := range Nodes(n.TopFret()) {
+		for _, node := range nodes {
 			if node.Semitones == over {
 				places = append(places, Place{s, node.Fret})
 			}
