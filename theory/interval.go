@@ -2,6 +2,7 @@ package theory
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -55,7 +56,8 @@ func (i Interval) quality() (off int, perfect bool) {
 
 // String writes the interval in the usual short form, falling ones with a
 // minus sign: "m3", "P5", "-A4", "dd7", "M10". [ParseInterval] reads it back
-// to the same value.
+// to the same value if the number is at most [MaxIntervalNumber] and the
+// alteration at most [MaxIntervalAlter].
 func (i Interval) String() string {
 	off, perfect := i.quality()
 	sign, n := "", i
@@ -80,7 +82,7 @@ func (i Interval) String() string {
 	return sign + q + strconv.Itoa(n.Steps+1)
 }
 
-var intervalNumbers = []string{"unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave",
+var intervalNumbers = [...]string{"unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave",
 	"ninth", "tenth", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth"}
 
 // Words writes the interval in words: "minor third up", "perfect octave down".
@@ -128,6 +130,10 @@ const intervalHint = "write quality and number, as in m3 (minor third), P4, A1, 
 // MaxIntervalNumber is the largest interval number that parses, seven octaves.
 const MaxIntervalNumber = 50
 
+// MaxIntervalAlter is how many times augmented or diminished an interval may
+// be to parse. Names as far apart as keys ever are stay within it.
+const MaxIntervalAlter = 8
+
 // ParseInterval reads an interval in the short form (m3, P4, A4, dd7, M10,
 // with a minus sign for a falling one) or in words ("minor third down").
 // Perfect, major, minor, augmented and diminished may be repeated letters.
@@ -137,19 +143,23 @@ func ParseInterval(s string) (Interval, error) {
 	if strings.ContainsRune(text, ' ') {
 		return parseIntervalWords(s)
 	}
+	at := strings.Index(s, text) // where text stands in s
 	falling := false
-	switch {
-	case strings.HasPrefix(text, "-"), strings.HasPrefix(text, "−"):
-		falling = true
-		text = strings.TrimPrefix(strings.TrimPrefix(text, "-"), "−")
-	case strings.HasPrefix(text, "+"):
-		text = text[1:]
+	for _, sign := range [...]string{"-", "−", "+"} {
+		if rest, found := strings.CutPrefix(text, sign); found {
+			falling = sign != "+"
+			text = rest
+			at += len(sign)
+			break
+		}
 	}
 	digits := strings.IndexAny(text, "0123456789")
 	if digits < 0 {
 		switch strings.ToLower(text) {
 		case "semitone", "halfstep", "half-step":
 			return Interval{}, parseError("interval", s, 0, "a semitone has two names", "say m2 (next letter: C to Db) or A1 (same letter: C to C#)")
+		case "tritone":
+			return Interval{}, parseError("interval", s, 0, "a tritone has two names", "say A4 (C to F#) or d5 (C to Gb)")
 		case "octave":
 			return signed(Octaves(1), falling), nil
 		case "unison":
@@ -159,14 +169,14 @@ func ParseInterval(s string) (Interval, error) {
 	}
 	number, err := strconv.Atoi(text[digits:])
 	if err != nil || number < 1 || number > MaxIntervalNumber {
-		return Interval{}, parseError("interval", s, len(s)-len(text)+digits, fmt.Sprintf("the number must be 1 to %d", MaxIntervalNumber), intervalHint)
+		return Interval{}, parseError("interval", s, at+digits, fmt.Sprintf("the number must be 1 to %d", MaxIntervalNumber), intervalHint)
 	}
 	if digits == 0 {
-		return Interval{}, parseError("interval", s, 0, "a number alone does not say which "+numberWord(number), intervalHint)
+		return Interval{}, parseError("interval", s, at, "a number alone does not say which "+numberWord(number), intervalHint)
 	}
 	i, msg := makeInterval(text[:digits], number)
 	if msg != "" {
-		return Interval{}, parseError("interval", s, 0, msg, intervalHint)
+		return Interval{}, parseError("interval", s, at, msg, intervalHint)
 	}
 	return signed(i, falling), nil
 }
@@ -192,8 +202,8 @@ func makeInterval(quality string, number int) (i Interval, msg string) {
 	perfect := steps%7 == 0 || steps%7 == 3 || steps%7 == 4
 	i = Interval{steps, 12*(steps/7) + diatonicSemitones[steps%7]}
 	count := len(quality)
-	if count > 4 {
-		return i, "more than four times altered"
+	if count > MaxIntervalAlter {
+		return i, fmt.Sprintf("more than %d times altered", MaxIntervalAlter)
 	}
 	switch {
 	case quality == "P" || quality == "p":
@@ -227,25 +237,25 @@ var qualityWords = map[string]string{
 }
 
 func parseIntervalWords(s string) (Interval, error) {
-	quality, number, falling, times := "", 0, false, 1
-	for _, w := range strings.Fields(strings.ToLower(s)) {
+	quality, number, times, falling := "", 0, 1, false
+	from := 0
+	for _, field := range strings.Fields(s) {
+		at := from + strings.Index(s[from:], field)
+		from = at + len(field)
+		w := strings.ToLower(field)
+		n := slices.Index(intervalNumbers[:], w) + 1
 		switch {
 		case w == "up":
 		case w == "down":
 			falling = true
 		case w == "doubly" || w == "double":
 			times = 2
-		case qualityWords[w] != "":
+		case qualityWords[w] != "" && quality == "":
 			quality = qualityWords[w]
+		case n > 0 && number == 0:
+			number = n
 		default:
-			for i, name := range intervalNumbers {
-				if w == name {
-					number = i + 1
-				}
-			}
-			if number == 0 {
-				return Interval{}, parseError("interval", s, strings.Index(strings.ToLower(s), w), fmt.Sprintf("unknown word %q", w), intervalHint)
-			}
+			return Interval{}, parseError("interval", s, at, fmt.Sprintf("unexpected word %q", field), intervalHint)
 		}
 	}
 	if quality == "" && (number == 1 || number == 8 || number == 15) {

@@ -113,25 +113,44 @@ func EnharmonicShift(fifths int) int {
 const keyHint = "write tonic and mode, as in Eb major, Am, F# dorian; major is meant when nothing is said"
 
 // ParseKey reads a key: "Eb", "E♭ major", "Am", "A minor", "F# dorian",
-// "Cmaj", "g min". A lower-case letter alone is a major key like any other.
+// "Cmaj", "g min", "E flat major". A lower-case letter alone is a major key
+// like any other.
 // The second result tells whether a mode was said. Errors are of type
 // [*ParseError].
 func ParseKey(s string) (k Key, modeSaid bool, err error) {
 	text := strings.TrimSpace(s)
-	name, rest, err := scanNoteName(text)
+	name, rest, err := scanTonic(text)
 	if err != nil {
 		return Key{}, false, parseError("key", s, 0, "no tonic", keyHint)
 	}
-	offset := len(s) - len(rest)
-	rest = strings.TrimLeft(strings.TrimSpace(rest), "-_ ")
+	rest = strings.TrimLeft(rest, "-_ \t")
 	if rest == "" {
 		return Key{Tonic: name}, false, nil
 	}
 	mode, err := ParseMode(rest)
 	if err != nil {
-		return Key{}, false, parseError("key", s, offset, fmt.Sprintf("%q is no mode", rest), keyHint)
+		return Key{}, false, parseError("key", s, strings.Index(s, text)+len(text)-len(rest), fmt.Sprintf("%q is no mode", rest), keyHint)
 	}
 	return Key{name, mode}, true, nil
+}
+
+// scanTonic reads a note name at the start of s, its accidental also as a
+// word: "Eb", "E flat", "F-sharp".
+func scanTonic(s string) (n NoteName, rest string, err error) {
+	n, rest, err = scanNoteName(s)
+	if err != nil || n.Alter != 0 {
+		return n, rest, err
+	}
+	after := strings.TrimLeft(rest, "- ")
+	for _, a := range [...]struct {
+		word  string
+		alter int
+	}{{"flat", -1}, {"sharp", 1}} {
+		if len(after) >= len(a.word) && strings.EqualFold(after[:len(a.word)], a.word) {
+			return NoteName{n.Step, a.alter}, after[len(a.word):], nil
+		}
+	}
+	return n, rest, nil
 }
 
 // A Direction says which way to go from one key to another.

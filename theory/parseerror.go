@@ -12,9 +12,10 @@ type ParseError struct {
 	Hint   string // what to do next; may be empty
 }
 
-// Error gives one line without the hint: no interval "m5": …
+// Error gives one line without the hint: "m5" is no interval: a fifth is
+// perfect, never minor. Places are counted in characters from 1.
 func (e *ParseError) Error() string {
-	if e.Offset > 0 {
+	if e.Offset > 0 && e.Offset <= len(e.Input) {
 		return fmt.Sprintf("%q is no %s: %s, at character %d", e.Input, e.What, e.Msg, len([]rune(e.Input[:e.Offset]))+1)
 	}
 	return fmt.Sprintf("%q is no %s: %s", e.Input, e.What, e.Msg)

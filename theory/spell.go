@@ -39,12 +39,13 @@ func pitchAt(n NoteName, midi int) Pitch {
 // a flat it keeps to the side the pitch is on.
 func (p Pitch) Simplest() Pitch {
 	best := p
-	for _, shift := range [...]int{-12, 12} {
-		for f := p.Fifths() + shift; f >= -15 && f <= 19; f += shift {
-			q := pitchAt(NameAtFifths(f), p.MIDI())
-			if abs(q.Alter) < abs(best.Alter) {
-				best = q
-			}
+	for f := (NoteName{F, -1}).Fifths(); f <= (NoteName{B, 1}).Fifths(); f++ {
+		n := NameAtFifths(f)
+		if n.Class() != p.Class() || abs(n.Alter) > abs(best.Alter) {
+			continue
+		}
+		if abs(n.Alter) < abs(best.Alter) || best != p && n.Alter*p.Alter > 0 {
+			best = pitchAt(n, p.MIDI())
 		}
 	}
 	return best

@@ -1,6 +1,7 @@
 package fretboard
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -91,9 +92,15 @@ func ParseTuning(s string) (Tuning, error) {
 	if p, ok := PresetByName(s); ok {
 		return p.Tuning, nil
 	}
-	fields := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' || r == '-' || r == '\t' })
+	fields := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' || r == '\t' })
 	if len(fields) == 1 {
-		fields = splitNames(fields[0])
+		fields = splitHyphens(fields[0])
+	}
+	if len(fields) == 1 {
+		var err error
+		if fields, err = splitNames(fields[0]); err != nil {
+			return Tuning{}, tuningError(s, err.Error())
+		}
 	}
 	if len(fields) == 0 {
 		return Tuning{}, tuningError(s, "nothing there")
@@ -124,13 +131,49 @@ func tuningError(s, msg string) error {
 		Hint: "name a preset (lickwright tunings lists them) or the strings from low to high, as in D2 A2 D3 G3 B3 E4"}
 }
 
-// splitNames cuts "DADGAD" or "EbAbDbGbBbEb" into note names.
-func splitNames(s string) []string {
+// splitHyphens cuts at hyphens, "D-A-D-G-A-D", but for one before a number,
+// which is the sign of an octave below 0.
+func splitHyphens(s string) []string {
+	var fields []string
+	start := 0
+	for i := range len(s) {
+		if s[i] == '-' && (i+1 == len(s) || s[i+1] < '0' || s[i+1] > '9') {
+			if start < i {
+				fields = append(fields, s[start:i])
+			}
+			start = i + 1
+		}
+	}
+	if start < len(s) {
+		fields = append(fields, s[start:])
+	}
+	return fields
+}
+
+// splitNames cuts "DADGAD" or "EbAbDbGbBbEb" into note names. In lower case a
+// b may be a flat or the note B: "dgdgbd" is read as the preset that it names,
+// and refused if it names none.
+func splitNames(s string) ([]string, error) {
+	flats := cutNames(s, func(i int) bool { return s[i] != 'b' })
+	notes := cutNames(s, func(int) bool { return true })
+	if s != strings.ToLower(s) || len(flats) == len(notes) {
+		return flats, nil
+	}
+	for _, reading := range [][]string{notes, flats} {
+		if _, ok := presetOfNames(reading); ok {
+			return reading, nil
+		}
+	}
+	return nil, errors.New("a small b may be a flat or the note B; write capitals for the notes")
+}
+
+// cutNames cuts before every letter of a note for which begins says so.
+func cutNames(s string, begins func(i int) bool) []string {
 	var names []string
 	start := 0
 	for i := 1; i <= len(s); i++ {
 		if i < len(s) {
-			if _, ok := theory.StepOf(s[i]); !ok || s[i] == 'b' {
+			if _, ok := theory.StepOf(s[i]); !ok || !begins(i) {
 				continue
 			}
 		}
@@ -138,6 +181,23 @@ func splitNames(s string) []string {
 		start = i
 	}
 	return names
+}
+
+// presetOfNames finds the preset whose open strings, from the last to the
+// first, have these names.
+func presetOfNames(fields []string) (Preset, bool) {
+	for _, p := range Presets() {
+		n := p.Tuning.Len()
+		same := n == len(fields)
+		for i := 0; same && i < n; i++ {
+			name, err := theory.ParseNoteName(fields[i])
+			same = err == nil && name == p.Tuning.Strings[n-1-i].NoteName
+		}
+		if same {
+			return p, true
+		}
+	}
+	return Preset{}, false
 }
 
 // FromNames makes a tuning from names without octaves, string 1 first. Names
@@ -154,7 +214,7 @@ func FromNames(names ...theory.NoteName) (Tuning, error) {
 			return p.Tuning, nil
 		}
 	}
-	usual := usualStrings(len(names))
+	usual := UsualStrings(len(names))
 	pitches := make([]theory.Pitch, len(names))
 	for i, n := range names {
 		best := theory.Pitch{NoteName: n, Octave: -1}
@@ -170,16 +230,12 @@ func FromNames(names ...theory.NoteName) (Tuning, error) {
 }
 
 func dist(a, b theory.Pitch) int {
-	if d := a.MIDI() - b.MIDI(); d >= 0 {
-		return d
-	} else {
-		return -d
-	}
+	return max(a.MIDI()-b.MIDI(), b.MIDI()-a.MIDI())
 }
 
-// usualStrings returns the open strings of a guitar with n strings: the upper
+// UsualStrings returns the open strings of a guitar with n strings: the upper
 // n of a nine-string guitar in fourths, or beyond that further fourths down.
-func usualStrings(n int) []theory.Pitch {
+func UsualStrings(n int) []theory.Pitch {
 	nine := []theory.Pitch{
 		theory.P(theory.E, 0, 4), theory.P(theory.B, 0, 3), theory.P(theory.G, 0, 3), theory.P(theory.D, 0, 3),
 		theory.P(theory.A, 0, 2), theory.P(theory.E, 0, 2), theory.P(theory.B, 0, 1), theory.P(theory.F, 1, 1),
