@@ -164,6 +164,12 @@ func (c *container) repack(text []byte) ([]byte, error) {
 		return nil, err
 	}
 	for i, f := range c.zip.File {
+		if strings.HasSuffix(f.Name, "/") { // a folder has a header and no content
+			if _, err := w.CreateRaw(&f.FileHeader); err != nil {
+				return nil, err
+			}
+			continue
+		}
 		if i != c.root {
 			if err := w.Copy(f); err != nil {
 				return nil, err
