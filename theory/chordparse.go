@@ -112,7 +112,7 @@ const (
 	wordNo
 )
 
-// chordWords lists the spellings, the longer before those that begin alike.
+// chordWords lists the spellings.
 // Source: common practice of lead sheets; MusicXML 4.0 names the signs for
 // major (triangle), minor (-), augmented (+), diminished (°) and
 // half-diminished (ø) in its kind element.
@@ -132,17 +132,18 @@ var chordWords = [...]struct {
 	{"add", wordAdd}, {"Add", wordAdd}, {"no", wordNo},
 }
 
-func scanChordWord(s string) (chordWord, int) {
+// scanChordWord finds the longest word at the start of s.
+func scanChordWord(s string) (word chordWord, length int) {
 	for _, w := range chordWords {
-		if !strings.HasPrefix(s, w.text) {
+		if len(w.text) <= length || !strings.HasPrefix(s, w.text) {
 			continue
 		}
 		if len(w.text) == 2 && w.word == wordMajor && strings.HasPrefix(s[2:], "dd") {
 			continue // "madd9" is m and add9
 		}
-		return w.word, len(w.text)
+		word, length = w.word, len(w.text)
 	}
-	return wordNone, 0
+	return word, length
 }
 
 // qualityParser gathers what a quality says before it is clear which kind of
@@ -162,6 +163,7 @@ type qualityParser struct {
 	sus2     bool
 	sus4     bool
 	alt      bool
+	dominant bool // "dom", which means a seventh by itself
 	flatFive bool // b5 straight after m7
 	changes  []change
 }
@@ -189,7 +191,7 @@ func parseQuality(text, input string, offset int) (quality, error) {
 	if n == 0 {
 		return p.quality()
 	}
-	if p.third != wordNone || p.fifth != wordNone || p.number != 0 || p.sus2 || p.sus4 || p.alt || p.seventh {
+	if p.third != wordNone || p.fifth != wordNone || p.dominant || p.number != 0 || p.sus2 || p.sus4 || p.alt || p.seventh {
 		return quality{}, p.fail(n, "only added, altered or omitted degrees can follow "+text[:n])
 	}
 	q := ofKind(name)
@@ -374,8 +376,9 @@ func (p *qualityParser) degreeNumber() (int, error) {
 func (p *qualityParser) bareNumber(last chordWord) error {
 	start := p.pos
 	n := p.digits()
+	apart := start > 0 && strings.IndexByte("(,/ ", p.text[start-1]) >= 0
 	switch {
-	case last == wordAdd || last == wordNo:
+	case (last == wordAdd || last == wordNo) && apart:
 		if n > maxChordDegree {
 			return p.fail(start, fmt.Sprintf("no chord has a degree %d", n))
 		}
@@ -388,7 +391,7 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 		}
 	case last == wordSus && n == 4 || n == 4 && p.sus2 && p.number == 0 && p.depth == 0:
 		p.sus4 = true
-	case p.number == 0 && (p.depth == 0 || p.seventh || n == 7):
+	case p.number == 0 && len(p.changes) == 0 && (p.depth == 0 || p.seventh || n == 7):
 		switch n {
 		case 2, 4, 5, 6, 7, 9, 11, 13:
 			p.number = n
@@ -397,7 +400,7 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 		}
 	case n == 1 || n == 8 || n > 13:
 		return p.fail(start, fmt.Sprintf("%d cannot be added", n))
-	case p.depth == 0 && p.text[start-1] != '/' && p.text[start-1] != ',' && !(p.number == 6 && n == 9):
+	case !apart && !(p.number == 6 && n == 9):
 		return p.fail(start, fmt.Sprintf("the chord has its number already; write add%d or /%d", n, n))
 	default:
 		p.changes = append(p.changes, change{wordAdd, Degree{n, 0}})
@@ -423,9 +426,10 @@ func (p *qualityParser) word(w chordWord, start int) (last chordWord, err error)
 		if p.third != wordNone || p.number != 0 || p.fifth != wordNone {
 			return 0, p.fail(start, "the chord already has its third")
 		}
-		p.third = wordMinor
-		if w == wordDominant {
-			p.third = wordNone
+		if w == wordMinor {
+			p.third = wordMinor
+		} else {
+			p.dominant = true
 		}
 	case wordDim, wordHalfDim, wordAug:
 		if p.fifth != wordNone || w != wordAug && (p.third != wordNone || p.number != 0) {

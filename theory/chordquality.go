@@ -136,6 +136,9 @@ func (p *qualityParser) minor() quality {
 func (p *qualityParser) major() (q quality, msg string) {
 	aug := p.fifth == wordAug
 	n := p.number
+	if n == 0 && p.dominant {
+		n = 7
+	}
 	switch {
 	case n == 0 && p.triangle || p.seventh && n == 7:
 		q = ofKind("major-seventh")
