@@ -31,9 +31,12 @@ type partReader struct {
 	bad    bool         // a time ran out of range
 }
 
+// A spanKey tells open spans apart. Programs count numbers afresh on each
+// staff, so the staff belongs to it.
 type spanKey struct {
 	kind   score.SpanKind
 	number string
+	staff  int
 }
 
 type openSpan struct {

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -61,7 +62,7 @@ func (p *partReader) notations(e int32, c *score.Chord, n *score.Note) {
 				p.tied(t, n)
 			case "technical":
 				for m := range p.x.children(t) {
-					p.technical(m, n, &stops, &starts)
+					p.technical(m, c.Staff, n, &stops, &starts)
 				}
 				p.placeOf(t, n)
 			case "articulations":
@@ -80,7 +81,7 @@ func (p *partReader) notations(e int32, c *score.Chord, n *score.Note) {
 					p.ornament(m, c, n, &stops, &starts)
 				}
 			case "slur", "glissando", "slide":
-				p.spanMark(t, spanKinds[name], &stops, &starts)
+				p.spanMark(t, spanKinds[name], c.Staff, &stops, &starts)
 			case "fermata":
 				if n != nil {
 					n.Techniques = append(n.Techniques, score.Fermata)
@@ -117,8 +118,8 @@ type spanMark struct {
 	elem int32
 }
 
-func (p *partReader) spanMark(e int32, kind score.SpanKind, stops, starts *[]spanMark) {
-	m := spanMark{spanKey{kind, p.x.attrOr(e, "number")}, e}
+func (p *partReader) spanMark(e int32, kind score.SpanKind, staff int, stops, starts *[]spanMark) {
+	m := spanMark{spanKey{kind, p.x.attrOr(e, "number"), staff}, e}
 	if m.key.number == "" {
 		m.key.number = "1"
 	}
@@ -136,14 +137,30 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 	if n == nil {
 		return
 	}
+	starts, stops = vibratoOf(n, starts, stops, p.spans)
+	type closed struct {
+		open openSpan
+		span score.Span
+	}
+	var ended []closed
 	for _, m := range stops {
-		open, ok := p.spans[m.key]
+		key, open, ok := p.openSpan(m.key)
 		if !ok {
 			p.report(score.Info, "xml-span", m.elem, "", "measure %s: %s ends here and did not begin", p.m.Number, spanName(m.key.kind))
 			continue
 		}
-		delete(p.spans, m.key)
-		n.Techniques = append(n.Techniques, score.Span{Kind: p.kindOf(open, m.key.kind), ID: open.id, End: score.Stop})
+		delete(p.spans, key)
+		ended = append(ended, closed{open, score.Span{Kind: p.kindOf(open, m.key.kind), ID: open.id, End: score.Stop}})
+	}
+	for _, c := range ended {
+		// The slur of a legato slide says that it is one, and no more.
+		if c.span.Kind == score.Slur && slices.ContainsFunc(ended, func(o closed) bool {
+			return o.span.Kind == score.LegatoSlide && o.open.note == c.open.note
+		}) {
+			c.open.note.Techniques = removeSpan(c.open.note.Techniques, c.open.id)
+			continue
+		}
+		n.Techniques = append(n.Techniques, c.span)
 	}
 	slurred := false
 	for _, m := range starts {
@@ -162,6 +179,35 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 		p.spans[m.key] = openSpan{p.nextSpan, n, m.elem}
 		n.Techniques = append(n.Techniques, score.Span{Kind: kind, ID: p.nextSpan, End: score.Start})
 	}
+}
+
+// openSpan finds an open span by its key, else one of that number that began
+// on another staff.
+func (p *partReader) openSpan(key spanKey) (spanKey, openSpan, bool) {
+	if open, ok := p.spans[key]; ok {
+		return key, open, true
+	}
+	for staff := 1; staff <= p.part.Staves; staff++ {
+		key.staff = staff
+		if open, ok := p.spans[key]; ok {
+			return key, open, true
+		}
+	}
+	return key, openSpan{}, false
+}
+
+// vibratoOf takes a wavy line that begins and ends at one note as a mark of
+// that note.
+func vibratoOf(n *score.Note, starts, stops []spanMark, open map[spanKey]openSpan) (_, _ []spanMark) {
+	for i, a := range starts {
+		for j, b := range stops {
+			if _, isOpen := open[a.key]; a.key == b.key && a.key.kind == score.VibratoSpan && !isOpen {
+				n.Techniques = append(n.Techniques, score.Vibrato)
+				return slices.Delete(starts, i, i+1), slices.Delete(stops, j, j+1)
+			}
+		}
+	}
+	return starts, stops
 }
 
 // kindOf returns the kind that a span was begun with.
@@ -198,7 +244,7 @@ func (p *partReader) placeOf(e int32, n *score.Note) {
 }
 
 // technical reads one child of <technical>.
-func (p *partReader) technical(e int32, n *score.Note, stops, starts *[]spanMark) {
+func (p *partReader) technical(e int32, staff int, n *score.Note, stops, starts *[]spanMark) {
 	if n == nil {
 		return
 	}
@@ -210,7 +256,7 @@ func (p *partReader) technical(e int32, n *score.Note, stops, starts *[]spanMark
 	}
 	switch name {
 	case "hammer-on", "pull-off":
-		p.spanMark(e, spanKinds[name], stops, starts)
+		p.spanMark(e, spanKinds[name], staff, stops, starts)
 	case "fingering":
 		if n.Finger == score.NoFinger {
 			n.Finger = fingerOf(p.x.content(e))
@@ -316,6 +362,6 @@ func (p *partReader) ornament(e int32, c *score.Chord, n *score.Note, stops, sta
 			c.Tremolo = min(max(p.number(p.x.content(e)), 0), 8)
 		}
 	case "wavy-line":
-		p.spanMark(e, score.VibratoSpan, stops, starts)
+		p.spanMark(e, score.VibratoSpan, c.Staff, stops, starts)
 	}
 }

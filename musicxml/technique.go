@@ -46,8 +46,10 @@ func elementOf(t score.Technique, number int) (te techniqueElement, ok bool) {
 		switch t.Kind {
 		case score.NaturalHarmonic:
 			te.elems[0].CreateElement("natural")
+			te.elems[0].CreateElement("touching-pitch")
 		case score.ArtificialHarmonic, score.PinchHarmonic, score.TappedHarmonic:
 			te.elems[0].CreateElement("artificial")
+			te.elems[0].CreateElement("base-pitch")
 		}
 		return te, ok
 	case score.SlideEdge:
