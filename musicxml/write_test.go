@@ -165,7 +165,9 @@ func comparable(s *score.Score) *score.Score {
 								n.Techniques[i] = sp
 							}
 						}
-						slices.SortFunc(n.Techniques, func(a, b score.Technique) int { return cmp.Compare(fmt.Sprintf("%T%v", a, a), fmt.Sprintf("%T%v", b, b)) })
+						slices.SortFunc(n.Techniques, func(a, b score.Technique) int {
+							return cmp.Compare(fmt.Sprintf("%T%v", a, a), fmt.Sprintf("%T%v", b, b))
+						})
 						if len(n.Techniques) == 0 {
 							n.Techniques = nil
 						}
