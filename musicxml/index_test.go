@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// generated returns a one-part partwise document with so many notes.
-func generated(notes int) []byte {
+// Generated returns a one-part partwise document with so many notes.
+func Generated(notes int) []byte {
 	var b bytes.Buffer
 	b.WriteString(`<?xml version="1.0" encoding="UTF-8"?>
 <!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">
@@ -52,7 +52,7 @@ func generated(notes int) []byte {
 // etree elements and a span for each, built in the same kind of loop, and
 // with etree's own reading: the measurement by which the flat one was chosen.
 func BenchmarkIndexDesigns(b *testing.B) {
-	text := generated(20_000)
+	text := Generated(20_000)
 	b.Run("flat", func(b *testing.B) {
 		b.SetBytes(int64(len(text)))
 		b.ReportAllocs()

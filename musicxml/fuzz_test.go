@@ -1,0 +1,84 @@
+package musicxml_test
+
+import (
+	"bytes"
+	"math/rand/v2"
+	"testing"
+
+	"example.org/lickwright/musicxml"
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/transform"
+)
+
+func seeds(f *testing.F) {
+	f.Helper()
+	f.Add([]byte(tiny))
+	f.Add([]byte("<score-partwise><part><measure><note><pitch><step>C</step></pitch><chord/></note></measure></part></score-partwise>"))
+	f.Add([]byte("<score-timewise><measure><part id='a'><note><grace/><unpitched/></note></part></measure></score-timewise>"))
+	for seed := range uint64(4) {
+		var b bytes.Buffer
+		if err := musicxml.Write(&b, randomScore(rand.New(rand.NewPCG(seed, 2))), score.WriteOptions{}); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(b.Bytes())
+	}
+}
+
+// FuzzInPlace: what can be read is written back byte for byte when nothing
+// changed, and when it was transposed, reads back as the transposed music.
+func FuzzInPlace(f *testing.F) {
+	seeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d, err := musicxml.Read(bytes.NewReader(data), "fuzz", score.ReadOptions{})
+		if err != nil {
+			return
+		}
+		same, err := d.Apply(d.Score().Clone())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(written(t, same), data) {
+			t.Fatal("unchanged, and not the same bytes")
+		}
+		moved, _ := transform.Transpose(d.Score(), theory.Interval{Steps: 2, Semitones: 3}, transform.TransposeOptions{})
+		out, err := d.Apply(moved)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := musicxml.Read(bytes.NewReader(written(t, out)), "fuzz", score.ReadOptions{})
+		if err != nil {
+			t.Fatalf("what was applied cannot be read: %v", err)
+		}
+		a, b := pitches(moved), pitches(again.Score())
+		if len(a) != len(b) {
+			t.Fatalf("%d notes were applied, %d are read", len(a), len(b))
+		}
+	})
+}
+
+func pitches(s *score.Score) []theory.Pitch {
+	var out []theory.Pitch
+	for n := range score.Notes(s) {
+		out = append(out, n.Pitch)
+	}
+	return out
+}
+
+// FuzzWrite: any document that reads can be written anew, and that reads too.
+func FuzzWrite(f *testing.F) {
+	seeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d, err := musicxml.Read(bytes.NewReader(data), "fuzz", score.ReadOptions{})
+		if err != nil {
+			return
+		}
+		var b bytes.Buffer
+		if err := musicxml.Write(&b, d.Score(), score.WriteOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := musicxml.Read(&b, "again", score.ReadOptions{}); err != nil {
+			t.Fatalf("what was written cannot be read: %v", err)
+		}
+	})
+}
