@@ -1,0 +1,369 @@
+package tabtext
+
+import (
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+// A lineKind is what a line beside the tab says.
+type lineKind int8
+
+const (
+	textLine   lineKind = iota // prose, nothing to do with columns
+	chordLine                  // Am7   D7
+	countLine                  // 1 & 2 &
+	letterLine                 // Q E E H.
+	tupletLine                 // |-3-|
+	markLine                   // time:3/4  x3  [1.    ]
+	extentLine                 // PM----|  let ring---|
+	strokeLine                 // v ^ v ^
+	slapLine                   // S P S P
+	namedLine                  // b3 5 R (degree): the name in brackets at the end says what it is
+	lyricLine                  // words that stand under their notes
+	dashedEmpty
+)
+
+// A word is a run of signs without a gap, at its column.
+type word struct {
+	col  int // logical
+	text string
+}
+
+// An attached line belongs to the columns of a system.
+type attached struct {
+	line  int
+	cells cells
+	kind  lineKind
+	name  string // of a namedLine
+	words []word
+}
+
+// splitWords cuts a line at gaps; col is the physical column.
+func splitWords(c *cells, isHTML bool) []word {
+	var words []word
+	i := skipQuote(c.ch)
+	for i < len(c.ch) {
+		if c.ch[i] == ' ' {
+			i++
+			continue
+		}
+		j := i
+		for j < len(c.ch) && c.ch[j] != ' ' {
+			j++
+		}
+		words = append(words, word{i, c.show(i, j, isHTML)})
+		i = j
+	}
+	return words
+}
+
+// annotationKinds are the names of rows that a label in brackets at the end
+// of the line may give; the kinds of annotations are taken as they come.
+const (
+	namedFingers = "fingers"
+	namedPluck   = "pluck"
+	namedSigns   = "signs"
+	namedWords   = "words"
+)
+
+func isNamed(name string) bool {
+	switch name {
+	case namedFingers, namedPluck, namedSigns, namedWords, "degree", "chord-tone", "role", "name", "interval", "degrees", "chord tones", "roles", "names", "intervals":
+		return true
+	}
+	return false
+}
+
+// classify tells what a line beside the tab is. Where signs are ambiguous
+// the first of these that fits all words of the line wins: a name in
+// brackets, marks, extents, tuplets, counts, rhythm letters, strokes, slaps,
+// chords, lyrics.
+func classify(c cells, line int, isHTML, below bool) attached {
+	a := attached{line: line, cells: c}
+	a.words = splitWords(&c, isHTML)
+	if len(a.words) == 0 {
+		return a
+	}
+	if last := a.words[len(a.words)-1].text; len(last) > 2 && last[0] == '(' && last[len(last)-1] == ')' && isNamed(last[1:len(last)-1]) {
+		a.name = last[1 : len(last)-1]
+		a.words = a.words[:len(a.words)-1]
+		a.kind = namedLine
+		return a
+	}
+	all := func(ok func(string) bool) bool {
+		for _, w := range a.words {
+			if !ok(w.text) {
+				return false
+			}
+		}
+		return true
+	}
+	line0 := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), isHTML))
+	switch {
+	case all(isMark):
+		a.kind = markLine
+	case isExtent(line0):
+		a.kind = extentLine
+	case isTupletLine(line0):
+		a.kind = tupletLine
+	case all(isCountWord) && countsRise(a.words, below):
+		a.kind = countLine
+	case all(isLetterWord) && lettersNotChords(a.words):
+		a.kind = letterLine
+	case all(isStroke):
+		a.kind = strokeLine
+	case all(isSlap) && len(a.words) > 1:
+		a.kind = slapLine
+	case all(isChordWord):
+		a.kind = chordLine
+	case below && hasColumns(c.ch):
+		a.kind = lyricLine
+	}
+	return a
+}
+
+func isCountWord(s string) bool {
+	_, _, ok := parseCount(s)
+	return ok || s == "|" || s == "." || s == "-"
+}
+
+// countsRise tells counts from fingerings and other numbers: they go up by
+// one or begin again from one, or hold a part of a beat.
+func countsRise(words []word, below bool) bool {
+	before, parts, numbers := 0, 0, 0
+	for _, w := range words {
+		c, _, ok := parseCount(w.text)
+		if !ok {
+			continue
+		}
+		if !c.frac.IsZero() {
+			parts++
+		}
+		if c.num == 0 {
+			continue
+		}
+		numbers++
+		if parts == 0 && before != 0 && c.num != before+1 && c.num != 1 && c.num != before {
+			return false
+		}
+		before = c.num
+	}
+	return numbers > 0 && (parts > 0 || numbers > 1 || below || words[0].text == "1" || strings.ContainsAny(words[0].text, "~("))
+}
+
+func isLetterWord(s string) bool {
+	_, _, ok := parseLetters(s)
+	return ok || s == "|"
+}
+
+// lettersNotChords tells a row of E for eighths from chords of E: other
+// letters than E stand in it, or dots, or there are more than two.
+func lettersNotChords(words []word) bool {
+	n := 0
+	for _, w := range words {
+		if w.text == "|" {
+			continue
+		}
+		if w.text != "E" {
+			return true
+		}
+		n++
+	}
+	return n > 2
+}
+
+func isStroke(s string) bool {
+	switch s {
+	case "v", "V", "^", "n", "D", "U", "d", "u", "↓", "↑":
+		return s != "D"
+	}
+	return false
+}
+
+func isSlap(s string) bool { return s == "S" || s == "P" || s == "T" }
+
+func isChordWord(s string) bool {
+	switch s {
+	case "|", "%", "-", "/":
+		return true
+	}
+	_, err := theory.ParseChord(strings.Trim(s, "[]"))
+	return err == nil
+}
+
+// isMark tells what may stand in a row of marks: times, tempo, key and other
+// directives, how often to repeat, endings.
+func isMark(s string) bool {
+	if head, rest, found := strings.Cut(s, ";"); found {
+		return isMark(head) && isMark(rest)
+	}
+	if key, value, found := strings.Cut(s, ":"); found && value != "" {
+		switch key {
+		case "time", "key", "tempo", "capo", "tuning", "frets":
+			return true
+		}
+	}
+	if _, ok := parseTimes(s); ok {
+		return true
+	}
+	if _, _, ok := parseEnding(s); ok {
+		return true
+	}
+	if t, ok := parseTime(s); ok && t != nil && strings.Contains(s, "/") {
+		return true
+	}
+	return s == "]" || s == "]>"
+}
+
+// parseTimes reads how often a section is played: x3, (3x).
+func parseTimes(s string) (int, bool) {
+	t := strings.Trim(s, "()")
+	if len(t) < 2 || len(t) > 3 {
+		return 0, false
+	}
+	if t[0] == 'x' || t[0] == 'X' {
+		t = t[1:]
+	} else if t[len(t)-1] == 'x' || t[len(t)-1] == 'X' {
+		t = t[:len(t)-1]
+	} else {
+		return 0, false
+	}
+	n := 0
+	for i := range len(t) {
+		if !isDigit(t[i]) {
+			return 0, false
+		}
+		n = 10*n + int(t[i]-'0')
+	}
+	return n, n > 0
+}
+
+// parseEnding reads the beginning of an ending: "[1.", "|1.___|", "1.----".
+// closed tells whether it ends in the same word.
+func parseEnding(s string) (numbers string, closed, ok bool) {
+	t := strings.TrimLeft(s, "[|")
+	open := len(t) < len(s)
+	i := 0
+	for i < len(t) && (isDigit(t[i]) || t[i] == ',' || t[i] == '.') {
+		i++
+	}
+	head, tail := t[:i], t[i:]
+	if i == 0 || !isDigit(head[0]) || !strings.HasSuffix(head, ".") {
+		return "", false, false
+	}
+	rest := strings.Trim(tail, "-_")
+	closed = rest == "|" || rest == "]"
+	if rest != "" && !closed || !open && tail == "" && !strings.HasSuffix(head, ".") {
+		return "", false, false
+	}
+	numbers = strings.TrimSuffix(strings.ReplaceAll(strings.ReplaceAll(head, ".", ""), ",", ", "), ", ")
+	return numbers, closed, true
+}
+
+// extentNames are what a line of an extent begins with, folded.
+var extentNames = []struct {
+	text string
+	kind score.SpanKind
+}{
+	{"palm mute", score.PalmMute}, {"p.m.", score.PalmMute}, {"p.m", score.PalmMute}, {"pm", score.PalmMute},
+	{"let ring", score.LetRingSpan}, {"l.r.", score.LetRingSpan}, {"lr", score.LetRingSpan},
+	{"vib", score.VibratoSpan}, {"~", score.VibratoSpan},
+}
+
+func isExtent(s string) bool {
+	s = strings.TrimLeft(s, "-")
+	s = strings.ToLower(s)
+	for s != "" {
+		found := false
+		for _, e := range extentNames {
+			if strings.HasPrefix(s, e.text) {
+				s, found = s[len(e.text):], true
+				break
+			}
+		}
+		if !found {
+			return false
+		}
+		s = strings.TrimLeft(s, "-_.~=>| ")
+	}
+	return true
+}
+
+func isTupletLine(s string) bool {
+	digits, edges := 0, 0
+	for i := range len(s) {
+		switch b := s[i]; {
+		case isDigit(b):
+			digits++
+		case b == '|' || b == '-' || b == '_' || b == '+':
+			edges++
+		case b == ' ' || b == ':' || b == '(' || b == ')' || b == '\\' || b == '/':
+		default:
+			return false
+		}
+	}
+	return digits > 0 && edges >= 2*digits/3 && edges >= 2 && strings.ContainsAny(s, "-_")
+}
+
+// hasColumns tells a line that is laid out under the notes from prose: it is
+// set in, or has a gap of two or more columns.
+func hasColumns(ch []byte) bool {
+	i := skipQuote(ch)
+	if i >= 2 && i < len(ch) {
+		return true
+	}
+	gap := 0
+	for ; i < len(ch); i++ {
+		if ch[i] == ' ' {
+			gap++
+			continue
+		}
+		if gap >= 2 {
+			return true
+		}
+		gap = 0
+	}
+	return false
+}
+
+// attach finds the lines that belong to each system: those above it without
+// an empty line between that are laid out in columns, and those below.
+func attach(src *source, systems []*system, stop func(line int) bool) {
+	floor := 0
+	for i, s := range systems {
+		ceiling := len(src.lines)
+		if i+1 < len(systems) {
+			ceiling = systems[i+1].first
+		}
+		for l := s.first - 1; l >= floor && !stop(l); l-- {
+			a := classify(src.columns(l), l, src.html, false)
+			if a.kind == textLine {
+				break
+			}
+			s.above = append([]attached{a}, s.above...)
+			s.first = l
+		}
+		floor = s.last
+		for l := s.last; l < ceiling && !stop(l); l++ {
+			a := classify(src.columns(l), l, src.html, true)
+			if a.kind == textLine || a.kind == chordLine || a.kind == letterLine {
+				break
+			}
+			if a.kind == markLine && l+1 == ceiling { // the marks of the next system
+				break
+			}
+			s.below = append(s.below, a)
+			s.last = l + 1
+			floor = l + 1
+		}
+		for _, list := range [][]attached{s.above, s.below} {
+			for k := range list {
+				for w := range list[k].words {
+					list[k].words[w].col -= s.rows[0].shift
+				}
+			}
+		}
+	}
+}

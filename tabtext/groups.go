@@ -1,0 +1,98 @@
+package tabtext
+
+import (
+	"cmp"
+	"slices"
+
+	"example.org/lickwright/score"
+)
+
+// A group is what begins at one time in a bar: the signs of several rows
+// whose numbers stand over each other.
+type group struct {
+	col, end int // columns of the numbers
+	signs    []int
+	grace    bool
+}
+
+// barMusic is a bar as it was read: its signs in order of column and then
+// from the top row down, its groups, and when they sound.
+type barMusic struct {
+	bar
+	signs  []sign
+	groups []group
+	repeat bool // %: as the bar before
+
+	timing  timing
+	grid    grid
+	nominal score.Quarters // length by the metre
+	start   score.Quarters // count at which the bar begins, as time after count 1
+	length  score.Quarters
+	events  []timed
+	anchors []anchor // columns of known time, in order
+}
+
+// An anchor is a column whose time is known.
+type anchor struct {
+	col int
+	at  score.Quarters // from the start of the bar
+}
+
+// timing is where the times of a bar come from.
+type timing int8
+
+const (
+	bySpacing timing = iota
+	byCounts
+	byLetters
+)
+
+// timed is a chord or rest with its time.
+type timed struct {
+	onset, dur score.Quarters
+	group      int // index in groups, -1 for a rest
+	col        int // where a rest is counted; else the group's
+	tied       bool
+	value      score.NoteValue
+	tuplets    []score.Tuplet
+}
+
+// readBar scans the rows of a bar.
+func readBar(s *system, b bar, sc *rowScanner) *barMusic {
+	m := &barMusic{bar: b}
+	for i := range s.rows {
+		m.signs = append(m.signs, sc.scanRow(s, i, b)...)
+	}
+	slices.SortStableFunc(m.signs, func(x, y sign) int { return cmp.Compare(x.col, y.col) })
+	for i := range m.signs {
+		sg := &m.signs[i]
+		if n := len(m.groups); n > 0 {
+			g := &m.groups[n-1]
+			if sg.col < g.end && g.grace == sg.grace && !rowIn(m, g, sg.row) {
+				g.signs = append(g.signs, i)
+				g.end = max(g.end, sg.fretSpan.to)
+				continue
+			}
+		}
+		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, []int{i}, sg.grace})
+	}
+	for _, g := range m.groups {
+		slices.SortFunc(g.signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })
+	}
+	return m
+}
+
+func rowIn(m *barMusic, g *group, row int) bool {
+	return slices.ContainsFunc(g.signs, func(i int) bool { return m.signs[i].row == row })
+}
+
+// onsets lists the columns of the groups that take time.
+func (m *barMusic) onsets() []int {
+	var cols []int
+	for _, g := range m.groups {
+		if !g.grace {
+			cols = append(cols, g.col)
+		}
+	}
+	return cols
+}

@@ -1,0 +1,384 @@
+package tabtext
+
+import (
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// A headerKind is what a line outside of the tab states.
+type headerKind int8
+
+const (
+	headTitle headerKind = iota
+	headSubtitle
+	headComposer
+	headPart
+	headTuning
+	headCapo
+	headKey
+	headTime
+	headTempo
+	headFrets
+)
+
+// headerNames are the words that begin a header line, in lower case.
+var headerNames = map[string]headerKind{
+	"title": headTitle, "song": headTitle, "piece": headTitle,
+	"subtitle": headSubtitle,
+	"composer": headComposer, "by": headComposer, "author": headComposer, "written by": headComposer,
+	"part": headPart, "instrument": headPart,
+	"tuning": headTuning, "tuned": headTuning, "tune": headTuning, "tune to": headTuning,
+	"capo": headCapo, "key": headKey,
+	"time": headTime, "metre": headTime, "meter": headTime, "time signature": headTime,
+	"tempo": headTempo, "bpm": headTempo, "speed": headTempo,
+	"frets": headFrets,
+}
+
+// A header is one statement of a line outside of the tab.
+type header struct {
+	kind   headerKind
+	index  int // in layout.headers
+	line   int
+	at     span // physical columns of the value
+	text   string
+	prose  bool // found in a sentence, not as "name: value"
+	tuning fretboard.Tuning
+	number int // capo, frets
+	key    theory.Key
+	mode   bool // the mode was said
+	time   *score.TimeSignature
+	tempo  float64
+	bad    string // why the value of a "name: value" line could not be read
+	hint   string
+}
+
+// maxHeaderLine is the longest line, in columns, that is looked at for
+// statements; longer ones are prose.
+const maxHeaderLine = 120
+
+// readHeaders finds what a line outside of the tab states.
+func readHeaders(src *source, line int) []header {
+	c := src.columns(line)
+	if len(c.ch) == 0 || len(c.ch) > maxHeaderLine {
+		return nil
+	}
+	i := skipQuote(c.ch)
+	for i < len(c.ch) && (c.ch[i] == '#' || c.ch[i] == '/' || c.ch[i] == '*' || c.ch[i] == ' ' || c.ch[i] == '[') {
+		i++
+	}
+	colon := -1
+	for j := i; j < len(c.ch) && j < i+16; j++ {
+		if c.ch[j] == ':' || c.ch[j] == '=' {
+			colon = j
+			break
+		}
+	}
+	if colon > 0 {
+		name := strings.ToLower(strings.TrimSpace(string(c.ch[i:colon])))
+		if kind, ok := headerNames[name]; ok {
+			return readValues(src, c, line, kind, colon+1)
+		}
+	}
+	return readProse(src, c, line, i)
+}
+
+// readValues reads the value of a header line, and others that follow on the
+// line: "Key: Am   Tempo: 90".
+func readValues(src *source, c cells, line int, kind headerKind, from int) []header {
+	to := len(c.ch)
+	var more []header
+	// Another name with a colon after a gap begins another statement.
+	for j := from + 1; j < len(c.ch) && kind > headPart; j++ {
+		if c.ch[j] != ':' {
+			continue
+		}
+		k := j
+		for k > from && c.ch[k-1] != ' ' && c.ch[k-1] != ',' {
+			k--
+		}
+		if next, ok := headerNames[strings.ToLower(string(c.ch[k:j]))]; ok && k > from {
+			more = readValues(src, c, line, next, j+1)
+			to = k
+			break
+		}
+	}
+	for from < to && c.ch[from] == ' ' {
+		from++
+	}
+	for to > from && (c.ch[to-1] == ' ' || c.ch[to-1] == ',' || c.ch[to-1] == ';' || c.ch[to-1] == ']') {
+		to--
+	}
+	h := header{kind: kind, line: line, at: span{from, to}, text: strings.TrimSpace(c.show(from, to, src.html))}
+	if h.text == "" {
+		return more
+	}
+	h.parse()
+	return append([]header{h}, more...)
+}
+
+func (h *header) fail(err error, hint string) {
+	h.bad = err.Error()
+	h.hint = hint
+	if p, ok := err.(*theory.ParseError); ok && p.Hint != "" {
+		h.hint = p.Hint
+	}
+}
+
+// parse reads the text of a value.
+func (h *header) parse() {
+	switch h.kind {
+	case headTuning:
+		t, err := parseTuningText(h.text)
+		if err != nil {
+			h.fail(err, "")
+		}
+		h.tuning = t
+	case headCapo, headFrets:
+		n, ok := leadingNumber(h.text)
+		if !ok && h.kind == headCapo && (strings.EqualFold(h.text, "none") || strings.EqualFold(h.text, "no")) {
+			n, ok = 0, true
+		}
+		if !ok || n > fretboard.MaxFrets {
+			h.bad = strconv.Quote(h.text) + " is no fret"
+			h.hint = "write a number of a fret, as in Capo: 2"
+		}
+		h.number = n
+	case headKey:
+		k, said, err := theory.ParseKey(h.text)
+		if err != nil {
+			// "A minor (blues)" and the like: the words before a bracket or comma.
+			if i := strings.IndexAny(h.text, "(,;/"); i > 0 {
+				k, said, err = theory.ParseKey(strings.TrimSpace(h.text[:i]))
+				h.at.to = h.at.from + len(strings.TrimRight(h.text[:i], " "))
+			}
+		}
+		if err != nil {
+			h.fail(err, "")
+		}
+		h.key, h.mode = k, said
+	case headTime:
+		t, ok := parseTime(h.text)
+		if !ok {
+			h.bad = strconv.Quote(h.text) + " is no metre"
+			h.hint = "write beats and what gets a beat, as in Time: 4/4 or Time: 3+2/8"
+		}
+		h.time = t
+	case headTempo:
+		v, ok := parseTempo(h.text)
+		if !ok {
+			h.bad = strconv.Quote(h.text) + " is no tempo"
+			h.hint = "write quarter notes per minute, as in Tempo: 96"
+		}
+		h.tempo = v
+	}
+}
+
+// parseTuningText reads a tuning and what people write around it: "D A D G A
+// D (low to high)", "EADGBE - standard", "half step down".
+func parseTuningText(s string) (fretboard.Tuning, error) {
+	t, err := fretboard.ParseTuning(s)
+	if err == nil {
+		return t, nil
+	}
+	if i := strings.IndexAny(s, "(;"); i > 0 {
+		if t, e := fretboard.ParseTuning(strings.TrimSpace(s[:i])); e == nil {
+			return t, nil
+		}
+	}
+	if i := strings.Index(s, " - "); i > 0 {
+		if t, e := fretboard.ParseTuning(strings.TrimSpace(s[:i])); e == nil {
+			return t, nil
+		}
+	}
+	if t, _, ok := proseTuning(strings.ToLower(s)); ok {
+		return t, nil
+	}
+	return t, err
+}
+
+// proseTunings are the words by which sentences name a tuning, and the preset
+// that they mean; longer ones first. Source: common practice.
+var proseTunings = []struct{ words, preset string }{
+	{"half a step down", "half-step-down"}, {"half step down", "half-step-down"}, {"half-step down", "half-step-down"},
+	{"down half a step", "half-step-down"}, {"down a half step", "half-step-down"}, {"down 1/2 step", "half-step-down"}, {"1/2 step down", "half-step-down"},
+	{"semitone down", "half-step-down"}, {"down a semitone", "half-step-down"},
+	{"whole step down", "whole-step-down"}, {"full step down", "whole-step-down"}, {"down a whole step", "whole-step-down"},
+	{"double drop d", "double-drop-d"}, {"drop d", "drop-d"}, {"dropped d", "drop-d"}, {"drop-d", "drop-d"},
+	{"drop c", "drop-c"}, {"drop b", "drop-b"}, {"open g", "open-g"}, {"open d", "open-d"}, {"open e", "open-e"},
+	{"open a", "open-a"}, {"open c", "open-c"}, {"dadgad", "dadgad"}, {"standard tuning", "standard"},
+}
+
+func proseTuning(low string) (fretboard.Tuning, string, bool) {
+	for _, p := range proseTunings {
+		i := strings.Index(low, p.words)
+		if i < 0 {
+			continue
+		}
+		// "drop d" is not in "drop down", "open a" not in "open any".
+		if after := low[i+len(p.words):]; after != "" && after[0] >= 'a' && after[0] <= 'z' {
+			continue
+		}
+		if preset, ok := fretboard.PresetByName(p.preset); ok {
+			return preset.Tuning, p.words, true
+		}
+	}
+	return fretboard.Tuning{}, "", false
+}
+
+// readProse finds statements in a sentence: a tuning by its name where the
+// line speaks of tuning or says nothing else, "capo 2", "in the key of Am",
+// "120 bpm", "3/4 time".
+func readProse(src *source, c cells, line, from int) []header {
+	text := c.show(from, len(c.ch), src.html)
+	low := strings.ToLower(text)
+	var found []header
+	if t, words, ok := proseTuning(low); ok {
+		short := len(strings.Fields(low)) <= len(strings.Fields(words))+2
+		if short || strings.Contains(low, "tun") {
+			found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t})
+		}
+	} else if i := strings.Index(low, "tuning "); i >= 0 || strings.HasPrefix(low, "tuned to ") {
+		rest := strings.TrimSpace(text[max(i+len("tuning"), len("tuned to")*b2i(i < 0)):])
+		rest = strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(rest, "is "), "to "))
+		rest = strings.TrimRight(rest, ".!")
+		if t, err := fretboard.ParseTuning(rest); err == nil {
+			found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t})
+		}
+	}
+	if i := wordIndex(low, "capo"); i >= 0 {
+		if strings.HasPrefix(strings.TrimSpace(low), "no ") && i <= 4 {
+			found = append(found, header{kind: headCapo, line: line, text: text, prose: true})
+		} else if n, at, ok := numberAfter(low, i+4); ok && n <= 12 {
+			found = append(found, header{kind: headCapo, line: line, text: text, prose: true, number: n, at: at.shifted(from, len(c.ch), len(text))})
+		}
+	}
+	if i := strings.Index(low, "key of "); i >= 0 {
+		if k, said, at, ok := keyAfter(text, i+len("key of ")); ok {
+			found = append(found, header{kind: headKey, line: line, text: text, prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
+		}
+	}
+	if i := strings.Index(low, "bpm"); i > 0 {
+		if v, ok := trailingNumber(low[:i]); ok {
+			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v})
+		}
+	}
+	for _, w := range strings.Fields(low) {
+		if t, ok := parseTime(w); ok && strings.Contains(w, "/") && (strings.Contains(low, w+" time") || len(strings.Fields(low)) == 1) {
+			found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})
+			break
+		}
+	}
+	return found
+}
+
+// shifted gives the columns of a range of bytes in the words of a line that
+// begin at a column; nothing if bytes are not columns there.
+func (s span) shifted(from, columns, bytes int) span {
+	if columns-from != bytes {
+		return span{}
+	}
+	return span{s.from + from, s.to + from}
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func wordIndex(s, word string) int {
+	i := strings.Index(s, word)
+	if i < 0 || i > 0 && s[i-1] >= 'a' && s[i-1] <= 'z' {
+		return -1
+	}
+	if j := i + len(word); j < len(s) && s[j] >= 'a' && s[j] <= 'z' {
+		return -1
+	}
+	return i
+}
+
+// ordinals are the numbers that people write out before "fret".
+var ordinals = map[string]int{"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
+	"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "i": 1, "ii": 2, "iii": 3, "iv": 4, "v": 5, "vi": 6, "vii": 7}
+
+// numberAfter reads the number within a few words after an offset: "capo on
+// the 2nd fret", "capo 3".
+func numberAfter(s string, from int) (int, span, bool) {
+	words := 0
+	for i := from; i < len(s) && words < 4; {
+		if s[i] == ' ' || s[i] == ':' || s[i] == '=' || s[i] == '@' {
+			i++
+			continue
+		}
+		j := i
+		for j < len(s) && s[j] != ' ' {
+			j++
+		}
+		w := strings.TrimRight(s[i:j], ".,;!)")
+		if n, ok := leadingNumber(w); ok {
+			k := i
+			for k < len(s) && isDigit(s[k]) {
+				k++
+			}
+			return n, span{i, k}, true
+		}
+		if n, ok := ordinals[w]; ok {
+			return n, span{}, true
+		}
+		words++
+		i = j
+	}
+	return 0, span{}, false
+}
+
+// keyAfter reads a key of one or two words at an offset.
+func keyAfter(s string, from int) (k theory.Key, said bool, at span, ok bool) {
+	words := strings.Fields(s[from:])
+	if len(words) == 0 {
+		return k, false, at, false
+	}
+	one := strings.TrimRight(words[0], ".,;!?)")
+	if len(words) > 1 && one == words[0] {
+		two := strings.TrimRight(one+" "+words[1], ".,;!?)")
+		if k, said, err := theory.ParseKey(two); err == nil && strings.Contains(s[from:], two) {
+			return k, said, span{from, from + len(two)}, true
+		}
+	}
+	k, said, err := theory.ParseKey(one)
+	return k, said, span{from, from + len(one)}, err == nil
+}
+
+func leadingNumber(s string) (int, bool) {
+	i := 0
+	for i < len(s) && isDigit(s[i]) && i < 4 {
+		i++
+	}
+	n, err := strconv.Atoi(s[:i])
+	return n, err == nil
+}
+
+func trailingNumber(s string) (float64, bool) {
+	s = strings.TrimRight(s, " =")
+	i := len(s)
+	for i > 0 && (isDigit(s[i-1]) || s[i-1] == '.') {
+		i--
+	}
+	v, err := strconv.ParseFloat(s[i:], 64)
+	return v, err == nil && v > 0 && v < 1000
+}
+
+// parseTempo reads quarter notes per minute: "96", "96 bpm", "q = 96".
+func parseTempo(s string) (float64, bool) {
+	for _, f := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '=' || r == '~' || r == ',' }) {
+		f = strings.TrimSuffix(strings.ToLower(f), "bpm")
+		if v, err := strconv.ParseFloat(f, 64); err == nil && v > 0 && v < 10000 {
+			return v, true
+		}
+	}
+	return 0, false
+}

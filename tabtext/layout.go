@@ -1,0 +1,122 @@
+package tabtext
+
+import (
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// A layout is what was found in a text before any of it is music: systems
+// with their rows and attached lines, and statements in the lines between.
+type layout struct {
+	src     *source
+	systems []*system
+	headers []header // in order of line
+	legend  legend
+}
+
+// newLayout finds tab and headers. strings is the number of strings that the
+// caller expects, 0 for none.
+func newLayout(src *source, strings int) *layout {
+	l := &layout{src: src}
+	l.systems = findSystems(src, strings)
+	isTab := make([]bool, len(src.lines))
+	for _, s := range l.systems {
+		for _, r := range s.rows {
+			isTab[r.line] = true
+		}
+	}
+	isHeader := make([]bool, len(src.lines))
+	for i := range src.lines {
+		if isTab[i] {
+			continue
+		}
+		hs := readHeaders(src, i)
+		if len(hs) > 0 {
+			isHeader[i] = true
+			l.headers = append(l.headers, hs...)
+		}
+	}
+	attach(src, l.systems, func(line int) bool { return isTab[line] || isHeader[line] && !l.markLine(line) })
+	l.dropAttachedHeaders()
+	return l
+}
+
+// markLine tells whether a line that states something is a row of marks over
+// a system rather than a header: "time:3/4" without a space after the colon
+// is written so.
+func (l *layout) markLine(line int) bool {
+	a := classify(l.src.columns(line), line, l.src.html, false)
+	return a.kind == markLine
+}
+
+// dropAttachedHeaders removes statements that turned out to be marks over a
+// system.
+func (l *layout) dropAttachedHeaders() {
+	attachedTo := make(map[int]bool)
+	for _, s := range l.systems {
+		for _, list := range [][]attached{s.above, s.below} {
+			for _, a := range list {
+				attachedTo[a.line] = true
+			}
+		}
+	}
+	kept := l.headers[:0]
+	for _, h := range l.headers {
+		if !attachedTo[h.line] {
+			kept = append(kept, h)
+		}
+	}
+	l.headers = kept
+}
+
+// pos gives the position of a physical column of a line.
+func (s *source) pos(line, col int) score.Pos {
+	if line < 0 || line >= len(s.lines) {
+		return score.Pos{File: s.name}
+	}
+	ln := s.lines[line]
+	c := s.columns(line)
+	off := min(col, len(c.ch))
+	if c.off != nil {
+		bytes := int(c.off[min(off, len(c.off)-1)])
+		switch {
+		case s.enc != bytewise:
+			off = len(s.encode(c.text[:bytes], line))
+		default:
+			off = len(s.encode(c.text[:bytes], line))
+		}
+	}
+	return score.Pos{File: s.name, Offset: ln.start + off, Line: line + 1, Col: off + 1}
+}
+
+// defaultTuning is the tuning of unlabelled rows: the usual instrument with
+// so many strings. Source: common practice.
+func defaultTuning(n int) fretboard.Tuning {
+	name := ""
+	switch n {
+	case 4:
+		name = "bass"
+	case 5:
+		name = "bass-5"
+	case 6:
+		name = "standard"
+	case 7:
+		name = "7-string"
+	case 8:
+		name = "8-string"
+	}
+	if p, ok := fretboard.PresetByName(name); ok {
+		return p.Tuning
+	}
+	// Other numbers: fourths down from the eighth string, or the upper strings
+	// of a guitar.
+	eight, _ := fretboard.PresetByName("8-string")
+	t := eight.Tuning.Strings[:min(n, 8):min(n, 8)]
+	for len(t) < n {
+		low := t[len(t)-1]
+		low.Octave--
+		t = append(t, low.Transpose(fifthUp))
+	}
+	out, _ := fretboard.NewTuning(t...)
+	return out
+}

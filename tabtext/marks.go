@@ -1,0 +1,180 @@
+package tabtext
+
+import (
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// A mark is a word of a row of marks over a system.
+type mark struct {
+	word
+	list int // index in system.above
+}
+
+// marks gathers the words of the rows of marks.
+func (s *system) marks() []mark {
+	var out []mark
+	for i, a := range s.above {
+		if a.kind != markLine {
+			continue
+		}
+		for _, w := range a.words {
+			for _, text := range strings.Split(w.text, ";") {
+				out = append(out, mark{word{w.col, text}, i})
+			}
+		}
+	}
+	return out
+}
+
+// marksOf returns the marks over a bar, its left bar line included.
+func (s *system) marksOf(m *barMusic, marks []mark) []mark {
+	from := m.from
+	if left, ok := s.clusterAt(m.from); ok && left.to == m.from {
+		from = left.from
+	}
+	var out []mark
+	for _, k := range marks {
+		if k.col >= from && k.col < m.to {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// markEvents makes the events that marks over a bar bring: metre, key, tempo
+// and neck. timeOnly gives the metre alone, before times are known.
+func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, timeOnly bool) []score.Event {
+	var events []score.Event
+	for _, k := range s.marksOf(m, marks) {
+		key, value, found := strings.Cut(k.text, ":")
+		if !found {
+			if t, ok := parseTime(k.text); ok && strings.Contains(k.text, "/") {
+				key, value = "time", k.text
+				_ = t
+			} else {
+				continue
+			}
+		}
+		if timeOnly && key != "time" {
+			continue
+		}
+		common := score.Common{}
+		if !timeOnly {
+			a := s.above[k.list]
+			common.Src = b.handle(nodeRef{line: int32(a.line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: -1, sign: -1, kind: nodeMark})
+			if key != "time" {
+				common.Onset = m.harmonyTime(k.col)
+			}
+		}
+		e, bad, hint := b.markEvent(key, value, common)
+		if n, ok := e.(*score.NeckChange); ok && len(events) > 0 {
+			if before, ok := events[len(events)-1].(*score.NeckChange); ok && before.Onset == n.Onset {
+				before.Neck = n.Neck
+				continue
+			}
+		}
+		if e != nil {
+			events = append(events, e)
+		} else if !timeOnly {
+			b.report(score.Warning, "tab-header", b.lay.src.pos(s.above[k.list].line, k.col+s.rows[0].shift), bad, hint)
+		}
+	}
+	return events
+}
+
+func (b *builder) markEvent(key, value string, c score.Common) (e score.Event, bad, hint string) {
+	h := header{text: strings.ReplaceAll(value, ",", " ")}
+	switch key {
+	case "time":
+		h.kind, h.text = headTime, value
+	case "key":
+		h.kind = headKey
+	case "tempo":
+		h.kind = headTempo
+	case "capo":
+		h.kind = headCapo
+	case "frets":
+		h.kind = headFrets
+	case "tuning":
+		h.kind = headTuning
+	}
+	h.parse()
+	if h.bad != "" {
+		return nil, h.bad, h.hint
+	}
+	p := b.cur
+	switch h.kind {
+	case headTime:
+		return cloneTime(h.time, c), "", ""
+	case headKey:
+		p.key = h.key
+		return &score.KeySignature{Common: c, Key: h.key, ModeSaid: h.mode}, "", ""
+	case headTempo:
+		return &score.Tempo{Common: c, QuartersPerMinute: h.tempo}, "", ""
+	}
+	neck := p.neck
+	switch h.kind {
+	case headCapo:
+		neck.Capo = h.number
+	case headFrets:
+		neck.Frets = h.number
+	case headTuning:
+		if h.tuning.Len() != neck.Tuning.Len() {
+			return nil, "the tuning has another number of strings than the tab", "begin another part for it"
+		}
+		neck.Tuning = h.tuning
+	}
+	if err := neck.Validate(); err != nil {
+		return nil, err.Error(), ""
+	}
+	p.neck = neck
+	return &score.NeckChange{Common: c, Neck: neck}, "", ""
+}
+
+// endings reads brackets of first and second endings over a bar.
+func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, ms *score.Measure) {
+	p := b.cur
+	to := m.to
+	if right, ok := s.clusterAt(m.to); ok && right.from == m.to {
+		to = right.to
+	}
+	for _, k := range s.marksOf(m, marks) {
+		if numbers, closed, ok := parseEnding(k.text); ok {
+			p.ending = numbers
+			bl := barlineAt(ms, score.Quarters{}, b.handle(nodeRef{line: int32(s.above[k.list].line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
+			bl.Ending, bl.EndingType = numbers, "start"
+			if closed {
+				b.endEnding(ms, m, k, s, sys, index, "stop")
+			}
+		}
+	}
+	for _, k := range marks {
+		if k.col >= m.from && k.col <= to && (k.text == "]" || k.text == "]>") && p.ending != "" {
+			kind := "stop"
+			if k.text == "]>" {
+				kind = "discontinue"
+			}
+			b.endEnding(ms, m, k, s, sys, index, kind)
+		}
+	}
+}
+
+func (b *builder) endEnding(ms *score.Measure, m *barMusic, k mark, s *system, sys, index int, kind string) {
+	bl := barlineAt(ms, m.length, b.handle(nodeRef{line: int32(s.above[k.list].line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
+	bl.Ending, bl.EndingType = b.cur.ending, kind
+	b.cur.ending = ""
+}
+
+// barlineAt finds the bar line event of a measure at an end, or makes it.
+func barlineAt(ms *score.Measure, at score.Quarters, src score.Handle) *score.Barline {
+	for _, e := range ms.Events {
+		if bl, ok := e.(*score.Barline); ok && bl.Onset == at && (bl.Repeat == score.Forward) == at.IsZero() {
+			return bl
+		}
+	}
+	bl := &score.Barline{Common: score.Common{Onset: at, Src: src}}
+	ms.Events = append(ms.Events, bl)
+	return bl
+}

@@ -1,0 +1,527 @@
+package tabtext
+
+import (
+	"example.org/lickwright/score"
+)
+
+// A span is a range of logical columns, half open. The zero value is none.
+type span struct{ from, to int }
+
+func (s span) empty() bool { return s.to <= s.from }
+
+// A sign is one note of a row with all signs that belong to it.
+type sign struct {
+	row  int
+	lead int // first column of the signs before the number
+	col  int // column of the number: where the note begins
+	end  int // column after its last sign, a connector included
+
+	fret     int
+	fretSpan span
+	dead     bool
+	paren    bool // (7)
+	grace    bool
+	tap      bool
+	slap     byte // 'S' or 'P' before the number
+	harmonic byte // '<' natural, '[' artificial, 't' touched: 5<17>, '*' pinched
+	touch    span // the number of a touched harmonic
+	touched  int
+	bend     bendSign
+	vibrato  bool
+	wide     bool
+	trill    bool
+	trillTo  int // fret, -1 if not said
+	trillAt  span
+	tremolo  bool
+	dip      bool
+	edgeIn   byte // '/' or '\\'
+	edgeOut  byte
+	conn     byte // h p s S / \\ to the next note of the row
+	connAt   span
+	hammered bool // h before the number, from nowhere
+	note     *score.Note
+}
+
+// A bendSign is a bend as it is written.
+type bendSign struct {
+	set      bool
+	pre      bool
+	amount   score.Quarters // in semitones
+	guessed  bool           // no amount was written
+	target   span           // digits of a target fret
+	release  bool
+	relTo    int  // fret; -1 if not said
+	relAt    span // its digits
+	relSteps bool
+}
+
+// A rowScanner reads the signs of one row between two bar lines.
+type rowScanner struct {
+	r      *row
+	index  int // of the row
+	ch     []byte
+	base   int // logical column of ch[0]
+	i      int
+	top    int // highest fret that a number may name
+	legend *legend
+	out    []sign
+	odd    func(col int, sign string)              // an unknown sign
+	doubt  func(code string, col int, what string) // a sign that may mean something else
+}
+
+// scanRow reads a bar's signs on one row.
+func (sc *rowScanner) scanRow(s *system, index int, b bar) []sign {
+	r := &s.rows[index]
+	sc.r, sc.index = r, index
+	from, to := max(b.from+r.shift, r.start), min(b.to+r.shift, r.end)
+	if from >= to {
+		return nil
+	}
+	sc.ch, sc.base, sc.i = r.cells.ch[from:to], from-r.shift, 0
+	sc.out = nil
+	for sc.i < len(sc.ch) {
+		sc.step()
+	}
+	return sc.out
+}
+
+func (sc *rowScanner) peek(k int) byte {
+	if sc.i+k < len(sc.ch) {
+		return sc.ch[sc.i+k]
+	}
+	return 0
+}
+
+func (sc *rowScanner) last() *sign {
+	if len(sc.out) == 0 {
+		return nil
+	}
+	return &sc.out[len(sc.out)-1]
+}
+
+// startsNote tells whether a note begins at an offset: signs that stand
+// before a number, brackets, and then a number or x.
+func (sc *rowScanner) startsNote(k int) bool {
+	for n := 0; n < 4 && isPrefix(sc.peek(k)); n++ {
+		k++
+	}
+	switch b := sc.peek(k); b {
+	case 'x', 'X':
+		return true
+	case '(', '<', '[':
+		c := sc.peek(k + 1)
+		return isDigit(c) || c == 'x' || c == 'X'
+	default:
+		return isDigit(b)
+	}
+}
+
+// isPrefix tells the signs that may stand before a number.
+func isPrefix(b byte) bool {
+	return b == '/' || b == '\\' || b == 'g' || b == 't' || b == 'T' || b == '+'
+}
+
+// step reads what stands at the scanner.
+func (sc *rowScanner) step() {
+	b := sc.ch[sc.i]
+	switch {
+	case b == '-' || b == ' ' || b == '_' || b == '=':
+		sc.i++
+	case sc.startsNote(0):
+		sc.note()
+	case (b == 'S' || b == 'P') && sc.startsNote(1) && sc.freeBefore():
+		sc.note()
+	case b == 'h' || b == 'H' || b == 'p' || b == 'P' || b == 's' || b == 'S':
+		sc.looseConnector(b)
+	case b == '/' || b == '\\':
+		sc.looseSlide(b)
+	case b == '~' || b == 'v' || b == 'V' || b == 'w' || b == 'W':
+		sc.looseVibrato(b)
+	case b == 'b' || b == '^' || b == 'r':
+		if l := sc.last(); l != nil {
+			sc.suffixBend(l)
+			l.end = sc.base + sc.i
+		} else {
+			sc.unknown()
+		}
+	case b == '|' || b == ':' || b == '.' || b == '*' || b == 'o' || b == 'O':
+		// A stray bar line or dot of a repeat sign, which the other rows lack.
+		sc.unknown()
+	default:
+		sc.unknown()
+	}
+}
+
+func (sc *rowScanner) freeBefore() bool {
+	return sc.i == 0 || sc.ch[sc.i-1] == '-' || sc.ch[sc.i-1] == ' '
+}
+
+// unknown passes a run of signs that mean nothing here and reports them.
+func (sc *rowScanner) unknown() {
+	from := sc.i
+	sc.i++
+	for sc.i < len(sc.ch) {
+		b := sc.ch[sc.i]
+		if b == '-' || b == ' ' || isDigit(b) || b == 'x' || b == 'X' || b == '(' || b == '<' || b == '[' {
+			break
+		}
+		sc.i++
+	}
+	at := from + sc.base + sc.r.shift
+	sc.odd(sc.base+from, sc.r.cells.slice(at, at+sc.i-from))
+}
+
+// number reads digits, at most two that name a fret, and returns their
+// columns.
+func (sc *rowScanner) number() (int, span) { return sc.numberUpTo(sc.top) }
+
+// target reads the number of a bend, a release, a trill or a touched harmonic,
+// which may lie beyond the last fret.
+func (sc *rowScanner) target() (int, span) { return sc.numberUpTo(99) }
+
+func (sc *rowScanner) numberUpTo(top int) (int, span) {
+	from := sc.i
+	run := 0
+	for isDigit(sc.peek(run)) {
+		run++
+	}
+	take := min(run, 2)
+	value := 0
+	for k := range take {
+		value = 10*value + int(sc.peek(k)-'0')
+	}
+	if take == 2 && (value > top || sc.peek(0) == '0' || run == 3 && oddSplit(sc.ch[sc.i:sc.i+3], top)) {
+		take, value = 1, int(sc.peek(0)-'0')
+		sc.doubt("tab-digits-split", sc.base+from, "digits without a gap are read as single frets")
+	} else if run > 2 {
+		sc.doubt("tab-digits-split", sc.base+from, "digits without a gap are read as frets of two digits where they can be")
+	}
+	sc.i += take
+	return value, span{sc.base + from, sc.base + from + take}
+}
+
+// oddSplit tells whether three digits are rather one and two ("512" is 5 and
+// 12) than two and one.
+func oddSplit(d []byte, top int) bool {
+	head, tail := int(d[0]-'0')*10+int(d[1]-'0'), int(d[1]-'0')*10+int(d[2]-'0')
+	return head > top && tail <= top
+}
+
+// note reads one note with what belongs to it.
+func (sc *rowScanner) note() {
+	s := sign{row: sc.index, lead: sc.base + sc.i, trillTo: -1}
+	s.bend.relTo = -1
+prefix:
+	for {
+		switch b := sc.peek(0); {
+		case b == '/' || b == '\\':
+			s.edgeIn = b
+		case b == 'g':
+			s.grace = true
+		case b == 't' || b == 'T' || b == '+':
+			s.tap = true
+		case (b == 'S' || b == 'P') && !s.dead:
+			s.slap = b
+		default:
+			break prefix
+		}
+		sc.i++
+	}
+	var closing byte
+	switch sc.peek(0) {
+	case '(':
+		s.paren, closing = true, ')'
+		sc.i++
+	case '<':
+		s.harmonic, closing = '<', '>'
+		sc.i++
+	case '[':
+		s.harmonic, closing = '[', ']'
+		sc.i++
+	}
+	s.col = sc.base + sc.i
+	if b := sc.peek(0); b == 'x' || b == 'X' {
+		s.dead = true
+		s.fretSpan = span{s.col, s.col + 1}
+		sc.i++
+	} else {
+		s.fret, s.fretSpan = sc.number()
+	}
+	if closing != 0 {
+		if sc.peek(0) != closing {
+			sc.suffixes(&s) // (7b9)
+		}
+		if sc.peek(0) == closing {
+			sc.i++
+		} else {
+			sc.doubt("tab-bracket-open", s.lead, "a bracket is opened and not closed")
+		}
+	}
+	sc.suffixes(&s)
+	sc.connector(&s)
+	s.end = sc.base + sc.i
+	sc.out = append(sc.out, s)
+}
+
+// suffixes reads the signs after a number.
+func (sc *rowScanner) suffixes(s *sign) {
+	for {
+		switch b := sc.peek(0); {
+		case b == 'b' || b == '^' && !s.bend.set || b == 'r' || b == 'p' && sc.peek(1) == 'b':
+			if !sc.suffixBend(s) {
+				return
+			}
+		case b == '~' || b == 'v' && sc.legend.vibrato('v'):
+			s.vibrato = true
+			sc.i++
+		case b == 'w' || b == 'W' || b == 'V':
+			s.wide = true
+			sc.i++
+		case b == 't' && sc.peek(1) == 'r':
+			sc.i += 2
+			s.trill = true
+			sc.trillTarget(s)
+		case b == 'T' && sc.peek(1) == 'P':
+			sc.i += 2
+			s.tremolo = true
+		case b == '*':
+			s.harmonic = '*'
+			sc.i++
+		case b == '\\' && sc.peek(1) == '/':
+			s.dip = true
+			sc.i += 2
+		case b == '<' && isDigit(sc.peek(1)) && s.harmonic == 0:
+			sc.i++
+			s.harmonic = 't'
+			s.touched, s.touch = sc.target()
+			if sc.peek(0) == '>' {
+				sc.i++
+			}
+		default:
+			return
+		}
+	}
+}
+
+func (sc *rowScanner) trillTarget(s *sign) {
+	open := sc.peek(0) == '('
+	k := 0
+	if open {
+		k = 1
+	}
+	if !isDigit(sc.peek(k)) {
+		return
+	}
+	sc.i += k
+	s.trillTo, s.trillAt = sc.target()
+	if open && sc.peek(0) == ')' {
+		sc.i++
+	}
+}
+
+// suffixBend reads a bend or a release at the scanner. It tells whether it
+// read anything.
+func (sc *rowScanner) suffixBend(s *sign) bool {
+	switch b := sc.peek(0); b {
+	case 'p':
+		sc.i++
+		s.bend.pre = true
+		fallthrough
+	case 'b', '^':
+		sc.i++
+		s.bend.set = true
+		sc.bendAmount(s)
+	case 'r':
+		sc.i++
+		if !s.bend.set {
+			// A release without its bend: the note was bent before it was struck.
+			s.bend.set, s.bend.pre, s.bend.guessed, s.bend.amount = true, true, true, score.Q(2, 1)
+		}
+		s.bend.release = true
+		open := sc.peek(0) == '('
+		if open && isDigit(sc.peek(1)) {
+			sc.i++
+		}
+		if isDigit(sc.peek(0)) {
+			s.bend.relTo, s.bend.relAt = sc.target()
+			if open && sc.peek(0) == ')' {
+				sc.i++
+			}
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// bendAmount reads how far a bend goes: a target fret ("9", "(9)"), steps
+// ("1/2", "1"), f for full and h for half, or nothing, which is a whole step.
+func (sc *rowScanner) bendAmount(s *sign) {
+	s.bend.amount, s.bend.guessed = score.Q(2, 1), true
+	open := sc.peek(0) == '('
+	k := 0
+	if open {
+		k = 1
+	}
+	switch b := sc.peek(k); {
+	case b == 'f':
+		s.bend.guessed = false
+		sc.i += k + 1
+		if sc.peek(0) == 'u' && sc.peek(1) == 'l' && sc.peek(2) == 'l' {
+			sc.i += 3
+		}
+	case b == 'h' && !isDigit(sc.peek(k+1)):
+		s.bend.guessed = false
+		s.bend.amount = score.Q(1, 1)
+		sc.i += k + 1
+	case b == foreign && sc.fraction(k) != 0:
+		s.bend.guessed = false
+		s.bend.amount = score.Q(int64(sc.fraction(k)), 2) // quarters of a step are half semitones
+		sc.i += k + 1
+	case isDigit(b):
+		if open {
+			sc.i++
+		}
+		sc.bendNumber(s)
+	default:
+		return
+	}
+	if open && sc.peek(0) == ')' {
+		sc.i++
+	}
+}
+
+// fraction reads ¼ ½ ¾ at an offset as quarters, 0 for another sign.
+func (sc *rowScanner) fraction(k int) int {
+	at := sc.i + k + sc.base + sc.r.shift
+	switch sc.r.cells.slice(at, at+1) {
+	case "¼":
+		return 1
+	case "½":
+		return 2
+	case "¾":
+		return 3
+	}
+	return 0
+}
+
+func (sc *rowScanner) bendNumber(s *sign) {
+	from := sc.i
+	n, at := sc.target()
+	whole := int64(0)
+	if sc.peek(0) == '+' && isDigit(sc.peek(1)) && sc.peek(2) == '/' { // 1+1/2
+		whole = int64(n)
+		sc.i++
+		n, _ = sc.target()
+	}
+	if sc.peek(0) == '/' && isDigit(sc.peek(1)) && sc.isFraction(n) {
+		sc.i++
+		den, _ := sc.target()
+		if den != 0 {
+			s.bend.guessed = false
+			s.bend.amount = score.Q(2*(int64(n)+whole*int64(den)), int64(den))
+		}
+		return
+	}
+	switch {
+	case !s.dead && n > s.fret:
+		s.bend.amount, s.bend.target, s.bend.guessed = score.Q(int64(n-s.fret), 1), at, false
+	case n >= 1 && n <= 3:
+		s.bend.amount, s.bend.guessed = score.Q(2*int64(n), 1), false
+	default:
+		sc.doubt("tab-bend-target", sc.base+from, "a bend goes to a fret that is not above its own; a whole step is assumed")
+	}
+}
+
+// isFraction tells a fraction of a step (1/2) from a slide (9/11).
+func (sc *rowScanner) isFraction(n int) bool {
+	return n < 10 && (sc.peek(1) == '2' || sc.peek(1) == '4' || sc.peek(1) == '8') && !isDigit(sc.peek(2)) && n < int(sc.peek(1)-'0')*2
+}
+
+// connector reads what ties the note to the next one of the row, or a slide
+// out of it.
+func (sc *rowScanner) connector(s *sign) {
+	from := sc.i
+	b := sc.peek(0)
+	switch {
+	case b == 'h' || b == 'H' || b == 'p' || b == 'P' || b == 's' || b == 'S':
+		sc.i++
+		s.conn = lower(b)
+	case b == '/' || b == '\\':
+		k := 1
+		for sc.peek(k) == b {
+			k++
+		}
+		sc.i += k
+		if isDigit(sc.peek(0)) || sc.peek(0) == '(' && isDigit(sc.peek(1)) || sc.peek(0) == 'x' {
+			s.conn = b
+		} else {
+			s.edgeOut = b
+		}
+	default:
+		return
+	}
+	s.connAt = span{sc.base + from, sc.base + sc.i}
+}
+
+// lower gives the connector that a sign means; a capital S stays, since it
+// is the slide that strikes again.
+func lower(b byte) byte {
+	if b == 'H' || b == 'P' {
+		return b | 0x20
+	}
+	return b
+}
+
+// looseConnector reads a connector that does not touch the number before it.
+func (sc *rowScanner) looseConnector(b byte) {
+	from := sc.i
+	if l := sc.last(); l != nil && l.conn == 0 {
+		sc.i++
+		l.conn = lower(b)
+		l.connAt = span{sc.base + from, sc.base + sc.i}
+		return
+	}
+	if (b == 'h' || b == 'H') && sc.last() == nil && isDigit(sc.peek(1)) {
+		sc.i++
+		sc.note()
+		l := sc.last()
+		l.lead, l.hammered = sc.base+from, true
+		return
+	}
+	sc.unknown()
+}
+
+// looseSlide reads a slide that touches neither number.
+func (sc *rowScanner) looseSlide(b byte) {
+	from := sc.i
+	for sc.peek(0) == b {
+		sc.i++
+	}
+	if l := sc.last(); l != nil && l.conn == 0 && l.edgeOut == 0 {
+		l.conn = b
+		l.connAt = span{sc.base + from, sc.base + sc.i}
+		return
+	}
+	sc.i = from
+	sc.unknown()
+}
+
+func (sc *rowScanner) looseVibrato(b byte) {
+	l := sc.last()
+	if l == nil || b == 'v' && !sc.legend.vibrato('v') {
+		sc.unknown()
+		return
+	}
+	for sc.peek(0) == b {
+		sc.i++
+	}
+	if b == '~' || b == 'v' {
+		l.vibrato = true
+	} else {
+		l.wide = true
+	}
+	if l.connAt.empty() {
+		l.end = sc.base + sc.i
+	}
+}

@@ -1,0 +1,447 @@
+package tabtext
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// A system is one block of rows with the lines that belong to it.
+type system struct {
+	rows  []row // in the order of the page
+	above []attached
+	below []attached
+	first int // first line, attached ones included
+	last  int // line after the last
+
+	begin, width int // logical columns of the strings: [begin, width)
+	clusters     []cluster
+	bars         []bar
+	tuning       fretboard.Tuning
+	flipped      bool // the last string is on top
+	heading      int  // index into layout.headings of the heading in force, -1 for none
+}
+
+// A cluster is the signs of one bar line.
+type cluster struct {
+	from, to int // logical columns [from, to)
+	lines    int // how many lines: 2 is a double bar
+	forward  bool
+	backward bool
+}
+
+// A bar is what stands between two clusters, in logical columns.
+type bar struct{ from, to int }
+
+// findSystems finds the blocks of rows in a text.
+func findSystems(src *source, known int) []*system {
+	var systems []*system
+	var run []row
+	var strongs int
+	flush := func() {
+		run = trimRun(run)
+		if strongs > 0 && len(run) >= fretboard.MinStrings {
+			for _, rows := range splitRun(run, known) {
+				systems = append(systems, newSystem(rows))
+			}
+		}
+		run, strongs = run[:0:0], 0
+	}
+	blank := 0
+	for i := range src.lines {
+		c := src.columns(i)
+		r, strong, ok := parseRow(c)
+		if ok {
+			// One empty line between rows is a mail's double spacing, as long
+			// as the block has no full set of strings yet.
+			if blank > 0 && !(blank == 1 && len(run) > 0 && doubleSpaced(run, r, i)) {
+				flush()
+			}
+			blank = 0
+			r.line = i
+			run = append(run, r)
+			if strong {
+				strongs++
+			}
+			continue
+		}
+		if isBlank(c.ch) && len(run) > 0 && blank == 0 {
+			blank++
+			continue
+		}
+		flush()
+		blank = 0
+	}
+	flush()
+	return systems
+}
+
+// trimRun takes brackets of tuplets off the ends of a run: lines of hyphens
+// and numbers that have no label where the rows have some, or begin in
+// another column.
+func trimRun(run []row) []row {
+	bracket := func(r, other row) bool {
+		return r.label.text == "" && isTupletLine(strings.TrimSpace(string(r.cells.ch))) &&
+			(other.label.text != "" || r.start > other.start)
+	}
+	for len(run) > 1 && bracket(run[0], run[1]) {
+		run = run[1:]
+	}
+	for n := len(run); n > 1 && bracket(run[n-1], run[n-2]); n = len(run) {
+		run = run[:n-1]
+	}
+	return run
+}
+
+// doubleSpaced tells whether a row after an empty line goes on with the same
+// system: the rows before it stand two lines apart too, and its label differs
+// from all of theirs or repeats only as strings do.
+func doubleSpaced(run []row, r row, line int) bool {
+	if len(run) >= fretboard.MaxStrings || r.label.text == "" {
+		return false
+	}
+	if len(run) >= 2 && run[1].line-run[0].line != 2 {
+		return false
+	}
+	return line-run[len(run)-1].line == 2
+}
+
+func isBlank(ch []byte) bool {
+	for _, b := range ch {
+		if b != ' ' && b != '>' {
+			return false
+		}
+	}
+	return true
+}
+
+// splitRun parts rows that follow each other without a break into systems:
+// where the labels begin anew, else by the known number of strings.
+func splitRun(run []row, known int) [][]row {
+	n := len(run)
+	if period := labelPeriod(run); period > 0 && period < n {
+		return chunk(run, period)
+	}
+	if n <= 5 || n == known {
+		return [][]row{run}
+	}
+	if known >= fretboard.MinStrings && n%known == 0 {
+		return chunk(run, known)
+	}
+	if n > fretboard.MaxStrings || run[0].label.text == "" && n >= 8 {
+		for _, period := range []int{6, 4, 7, 5, 8} {
+			if n%period == 0 && n > period && (n > fretboard.MaxStrings || n != 8 || period != 4) {
+				return chunk(run, period)
+			}
+		}
+	}
+	if n > fretboard.MaxStrings {
+		return chunk(run[:n-n%6], 6)
+	}
+	return [][]row{run}
+}
+
+func chunk(run []row, n int) [][]row {
+	var parts [][]row
+	for len(run) >= n {
+		parts = append(parts, run[:n:n])
+		run = run[n:]
+	}
+	return parts
+}
+
+// labelPeriod finds after how many rows the labels begin anew, 0 if they do
+// not.
+func labelPeriod(run []row) int {
+	n := len(run)
+	for p := fretboard.MinStrings; p <= n/2; p++ {
+		if n%p != 0 {
+			continue
+		}
+		repeats := true
+		for i := p; i < n && repeats; i++ {
+			repeats = run[i].label.text != "" && run[i].label.text == run[i-p].label.text
+		}
+		if repeats {
+			return p
+		}
+	}
+	return 0
+}
+
+func newSystem(rows []row) *system {
+	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].line + 1, heading: -1}
+	s.align()
+	s.findBars()
+	return s
+}
+
+// align finds the shifts of the rows. Rows usually begin in one column; where
+// labels of unequal width push them apart, they are aligned by their
+// beginnings if that makes more bar lines meet.
+func (s *system) align() {
+	same := true
+	for i := range s.rows {
+		same = same && s.rows[i].start == s.rows[0].start
+	}
+	if !same {
+		asIs := s.barsMeeting()
+		for i := range s.rows {
+			s.rows[i].shift = s.rows[i].start - s.rows[0].start
+		}
+		if s.barsMeeting() < asIs {
+			for i := range s.rows {
+				s.rows[i].shift = 0
+			}
+		}
+	}
+	s.begin, s.width = 1<<30, 0
+	for i := range s.rows {
+		r := &s.rows[i]
+		s.begin = min(s.begin, r.start-r.shift)
+		s.width = max(s.width, r.end-r.shift)
+	}
+}
+
+// barsMeeting counts the columns in which every row has a bar line.
+func (s *system) barsMeeting() int {
+	r0 := &s.rows[0]
+	n := 0
+	for p := r0.start; p < r0.end; p++ {
+		if r0.cells.ch[p] != '|' {
+			continue
+		}
+		all := true
+		for i := range s.rows {
+			all = all && s.rows[i].at(p-r0.shift) == '|'
+		}
+		if all {
+			n++
+		}
+	}
+	return n
+}
+
+// findBars finds bar lines: columns in which more than half of the rows have
+// one, together with the repeat signs beside them.
+func (s *system) findBars() {
+	n := len(s.rows)
+	isBar := make([]bool, s.width+1)
+	marks := make([]bool, s.width+1)
+	for c := s.begin; c < s.width; c++ {
+		bars, dots, other := 0, 0, 0
+		for i := range s.rows {
+			switch s.rows[i].at(c) {
+			case '|':
+				bars++
+			case ':', '*', 'o', 'O', '.':
+				dots++
+			case '-', ' ':
+			default:
+				other++
+			}
+		}
+		isBar[c] = 2*bars > n
+		marks[c] = dots > 0 && other == 0 && bars == 0
+	}
+	for c := s.begin; c < s.width; c++ {
+		if !isBar[c] {
+			continue
+		}
+		cl := cluster{from: c, to: c + 1, lines: 1}
+		for cl.from > s.begin && marks[cl.from-1] && s.repeatDots(cl.from-1) {
+			cl.from--
+			cl.backward = true
+		}
+		for cl.to < s.width {
+			switch {
+			case isBar[cl.to]:
+				cl.lines++
+			case cl.to+1 < s.width && marks[cl.to] && isBar[cl.to+1]: // |:| or |::|
+				cl.forward = true
+			case marks[cl.to] && s.repeatDots(cl.to):
+				cl.forward = true
+			default:
+				goto done
+			}
+			cl.to++
+		}
+	done:
+		s.clusters = append(s.clusters, cl)
+		c = cl.to - 1
+	}
+	from := s.begin
+	for _, cl := range s.clusters {
+		if cl.from > from {
+			s.bars = append(s.bars, bar{from, cl.from})
+		}
+		from = cl.to
+	}
+	if from < s.width {
+		s.bars = append(s.bars, bar{from, s.width})
+	}
+}
+
+// repeatDots tells whether a column beside a bar line holds the dots of a
+// repeat sign: a colon, or another dot in at least two rows.
+func (s *system) repeatDots(col int) bool {
+	dots := 0
+	for i := range s.rows {
+		switch s.rows[i].at(col) {
+		case ':':
+			return true
+		case '*', 'o', 'O', '.':
+			dots++
+		}
+	}
+	return dots >= 2
+}
+
+// clusterAt returns the bar line that begins (or ends) at a column.
+func (s *system) clusterAt(from int) (cluster, bool) {
+	for _, cl := range s.clusters {
+		if cl.from == from || cl.to == from {
+			return cl, true
+		}
+	}
+	return cluster{}, false
+}
+
+// labelTuning makes a tuning from the labels of the rows. It tells whether
+// the rows stand with the last string on top. ok is false if the labels do
+// not say a tuning.
+func (s *system) labelTuning() (t fretboard.Tuning, flipped, ok bool) {
+	n := len(s.rows)
+	if n > fretboard.MaxStrings {
+		return t, false, false
+	}
+	names := make([]theory.NoteName, n)
+	pitches := make([]theory.Pitch, n)
+	octaves := 0
+	for i := range s.rows {
+		l := s.rows[i].label
+		if !l.named {
+			return t, s.numberedFlipped(), false
+		}
+		names[i] = l.name
+		if l.octave != noOctave {
+			octaves++
+			pitches[i] = theory.Pitch{NoteName: l.name, Octave: l.octave}
+		}
+	}
+	if octaves == n {
+		flipped = pitches[0].MIDI() < pitches[n-1].MIDI() && pitches[0].MIDI() < pitches[1].MIDI()
+		if flipped {
+			slices.Reverse(pitches)
+		}
+		t, err := fretboard.NewTuning(pitches...)
+		return t, flipped, err == nil
+	}
+	up, err := fretboard.FromNames(names...)
+	if err != nil {
+		return t, false, false
+	}
+	turned := slices.Clone(names)
+	slices.Reverse(turned)
+	down, _ := fretboard.FromNames(turned...)
+	if rank(down) < rank(up) || rank(down) == rank(up) && lowerLast(s.rows) {
+		return down, true, true
+	}
+	return up, false, true
+}
+
+// named tells whether all rows have a note for a label.
+func (s *system) named() bool {
+	for i := range s.rows {
+		if !s.rows[i].label.named {
+			return false
+		}
+	}
+	return true
+}
+
+// labelsFit counts the labels that name the strings of a tuning, read from
+// the top row or, turned, from the bottom row.
+func (s *system) labelsFit(t fretboard.Tuning, turned bool) int {
+	n := 0
+	for i := range s.rows {
+		str := i + 1
+		if turned {
+			str = len(s.rows) - i
+		}
+		if s.rows[i].label.name.Class() == t.Open(str).Class() {
+			n++
+		}
+	}
+	return n
+}
+
+// labelTuningAs makes a tuning from labels whose order is known.
+func (s *system) labelTuningAs(flipped bool) (t fretboard.Tuning, _, ok bool) {
+	var names []theory.NoteName
+	for i := range s.rows {
+		names = append(names, s.rows[i].label.name)
+	}
+	if flipped {
+		slices.Reverse(names)
+	}
+	t, err := fretboard.FromNames(names...)
+	return t, flipped, err == nil
+}
+
+// rank orders how usual a tuning is: 0 for a named one, else the sum of the
+// semitones by which neighbouring strings depart from a fourth.
+func rank(t fretboard.Tuning) int {
+	if t.Name != "" {
+		return 0
+	}
+	sum := 1
+	for i := 1; i < t.Len(); i++ {
+		d := t.Open(i).MIDI() - t.Open(i+1).MIDI() - 5
+		if d < 0 {
+			d = -d
+		}
+		sum += d
+	}
+	return sum
+}
+
+// lowerLast tells whether the bottom row has a small letter and the top row a
+// capital of the same name, as in E A D G B e from top to bottom.
+func lowerLast(rows []row) bool {
+	top, bottom := rows[0].label.text, rows[len(rows)-1].label.text
+	return top != "" && bottom != "" && top[0] < 'a' && bottom[0] >= 'a' && top[0] == bottom[0]-32
+}
+
+// numberedFlipped tells whether the rows are numbered from the last string
+// down to 1.
+func (s *system) numberedFlipped() bool {
+	n := len(s.rows)
+	for i := range s.rows {
+		if s.rows[i].label.number != n-i {
+			return false
+		}
+	}
+	return true
+}
+
+// setStrings gives each row its string.
+func (s *system) setStrings(flipped bool) {
+	s.flipped = flipped
+	n := len(s.rows)
+	for i := range s.rows {
+		if s.rows[i].str = i + 1; flipped {
+			s.rows[i].str = n - i
+		}
+	}
+}
+
+// rowOf returns the index of the row of a string.
+func (s *system) rowOf(str int) int {
+	if s.flipped {
+		return len(s.rows) - str
+	}
+	return str - 1
+}

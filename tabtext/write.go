@@ -1,0 +1,530 @@
+package tabtext
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// DefaultWidth is how many columns a line of new tab has, if nothing else is
+// asked for.
+const DefaultWidth = 80
+
+// Write writes a score as new tab: a header, then each part in wrapped
+// systems with counts under them. What tab cannot hold goes to opt.Report;
+// the rest is written. It fails if no part has a neck, or if w does.
+func Write(w io.Writer, s *score.Score, opt score.WriteOptions) error {
+	text, err := write(s, opt)
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, text)
+	return err
+}
+
+func write(s *score.Score, opt score.WriteOptions) (string, error) {
+	var b bytes.Buffer
+	head := func(name, value string) {
+		if value = oneLine(value); value != "" {
+			fmt.Fprintf(&b, "%s: %s\n", name, value)
+		}
+	}
+	head("Title", s.Title)
+	head("Subtitle", s.Subtitle)
+	head("Composer", s.Composer)
+	reports := newReports(s, opt)
+	written := 0
+	var legend []string
+	for _, p := range s.Parts {
+		neck, ok := firstNeck(p)
+		if !ok {
+			reports.report(p.Src, "", "tab-lost-part", "the part "+strconv.Quote(p.Name)+", which has no neck: tab needs strings and frets")
+			continue
+		}
+		if len(p.Measures) == 0 {
+			continue
+		}
+		if b.Len() > 0 && (written > 0 || len(s.Parts) > 1) {
+			b.WriteByte('\n')
+		}
+		written++
+		if p.Name != "" || len(s.Parts) > 1 {
+			name := p.Name
+			if oneLine(name) == "" {
+				name = strconv.Itoa(written)
+			}
+			head("Part", name)
+		}
+		c := &composer{part: p, neck: neck, metre: metre{length: score.Q(4, 1), unit: score.Q(1, 1)}, report: reports.report, running: map[score.SpanKind]int{}}
+		c.compose()
+		b.WriteString(c.header(neck))
+		pw := &partWriter{neck: neck, bars: c.bars, width: opt.Width}
+		if pw.width <= 0 {
+			pw.width = DefaultWidth
+		}
+		for _, sys := range pw.systems() {
+			b.WriteByte('\n')
+			for _, line := range sys {
+				b.WriteString(line)
+				b.WriteByte('\n')
+			}
+		}
+		legend = pw.legend(legend)
+	}
+	if written == 0 {
+		return "", score.Diagnostics{{Severity: score.Error, Code: "tab-no-neck", Msg: "nothing in this music is played on a neck, so that it cannot be written as tab",
+			Hint: "give the part a tuning and places first"}}
+	}
+	if len(legend) > 0 {
+		b.WriteByte('\n')
+		for _, l := range legend {
+			b.WriteString(l + "\n")
+		}
+	}
+	return b.String(), nil
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// firstNeck returns the neck that a part begins on.
+func firstNeck(p *score.Part) (fretboard.Neck, bool) {
+	for _, m := range p.Measures {
+		for _, e := range m.Events {
+			if n, ok := e.(*score.NeckChange); ok && n.Neck.Tuning.Len() > 0 {
+				return n.Neck, true
+			}
+		}
+	}
+	return fretboard.Neck{}, false
+}
+
+// header writes what holds from the beginning of a part.
+func (c *composer) header(neck fretboard.Neck) string {
+	var b strings.Builder
+	line := func(name, value string) { fmt.Fprintf(&b, "%s: %s\n", name, value) }
+	line("Tuning", neck.Tuning.String())
+	if neck.Capo != 0 {
+		line("Capo", strconv.Itoa(neck.Capo))
+	}
+	if neck.Frets != fretboard.DefaultFrets {
+		line("Frets", strconv.Itoa(neck.Frets))
+	}
+	for _, e := range c.marks {
+		switch e := e.(type) {
+		case *score.KeySignature:
+			if e.ModeSaid || e.Key.Mode != theory.Major {
+				line("Key", e.Key.String())
+			} else {
+				line("Key", e.Key.Tonic.String())
+			}
+		case *score.TimeSignature:
+			line("Time", writeTime(e))
+		case *score.Tempo:
+			if e.QuartersPerMinute > 0 {
+				line("Tempo", writeTempo(e.QuartersPerMinute))
+			}
+		}
+	}
+	return b.String()
+}
+
+// reports gathers what tab cannot hold: each kind of thing once, at its
+// first place, with how often it came.
+type reports struct {
+	score *score.Score
+	opt   score.WriteOptions
+	seen  map[string]bool
+}
+
+func newReports(s *score.Score, opt score.WriteOptions) *reports {
+	return &reports{s, opt, map[string]bool{}}
+}
+
+func (r *reports) report(at score.Handle, where, code, what string) {
+	if r.opt.Report == nil {
+		return
+	}
+	if where != "" {
+		what = where + ": " + what
+	}
+	r.opt.Report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: r.score.PosOf(at), Msg: what + " cannot be written as tab and is left out"})
+}
+
+// A partWriter lays the bars of a part out in systems.
+type partWriter struct {
+	neck  fretboard.Neck
+	bars  []*composed
+	width int
+	style style
+}
+
+// A style is how an author writes tab, as far as it can be told.
+type style struct {
+	labels  []string // of the rows, top first; nil for our own
+	edge    string   // between label and bar line
+	flipped bool     // the last string is on top
+}
+
+// rowLabels gives the labels of the rows, the first string on top, all of one
+// width. A first string that has the name of another is in small letters.
+func rowLabels(t fretboard.Tuning) []string {
+	labels := make([]string, t.Len())
+	wide := 0
+	for i := range labels {
+		labels[i] = t.Open(i + 1).NoteName.String()
+		wide = max(wide, len(labels[i]))
+	}
+	for _, other := range labels[1:] {
+		if other == labels[0] {
+			labels[0] = strings.ToLower(labels[0][:1]) + labels[0][1:]
+			break
+		}
+	}
+	for i := range labels {
+		labels[i] += strings.Repeat(" ", wide-len(labels[i]))
+	}
+	return labels
+}
+
+// systems lays out all bars and wraps them.
+func (w *partWriter) systems() [][]string {
+	w.placeAll()
+	margin := len(rowLabels(w.neck.Tuning)[0])
+	if w.style.labels != nil {
+		margin = len(w.style.labels[0]) + len(w.style.edge)
+	}
+	var out [][]string
+	running := map[score.SpanKind]bool{}
+	for i := 0; i < len(w.bars); {
+		j, room := i, margin+len(w.cluster(nil, w.bars[i], false))
+		for j < len(w.bars) {
+			need := w.bars[j].width + 3
+			if j > i && room+need > w.width {
+				break
+			}
+			room += w.bars[j].width + len(w.cluster(w.bars[j], w.at(j+1), false))
+			j++
+		}
+		out = append(out, w.system(i, j, running))
+		i = j
+	}
+	return out
+}
+
+func (w *partWriter) at(i int) *composed {
+	if i < len(w.bars) {
+		return w.bars[i]
+	}
+	return nil
+}
+
+// placeAll lays out the bars: first each as narrow as it may be, then those
+// that can be like most others.
+func (w *partWriter) placeAll() {
+	var sizes []score.Quarters
+	pad := 0
+	for i, bar := range w.bars {
+		if q := bar.place(pad, score.Quarters{}); q.Sign() > 0 {
+			sizes = append(sizes, q)
+		}
+		pad = 0
+		if bar.endCount != "" && i+1 < len(w.bars) {
+			pad = len(bar.endCount) + 1
+		}
+	}
+	if len(sizes) == 0 {
+		return
+	}
+	slices.SortFunc(sizes, score.Quarters.Cmp)
+	common := sizes[len(sizes)*3/4]
+	pad = 0
+	for i, bar := range w.bars {
+		if q := bar.place(pad, common); q.IsZero() {
+			bar.place(pad, score.Quarters{})
+		}
+		pad = 0
+		if bar.endCount != "" && i+1 < len(w.bars) {
+			pad = len(bar.endCount) + 1
+		}
+	}
+}
+
+// cluster gives the signs of the bar line between two bars, either of which
+// may be missing at the ends of a system. dots is for the rows that show the
+// dots of a repeat.
+func (w *partWriter) cluster(left, right *composed, dots bool) string {
+	back := left != nil && left.right == score.Backward
+	forward := right != nil && right.left == score.Forward
+	dot := "-"
+	if dots {
+		dot = ":"
+	}
+	switch {
+	case back && forward:
+		return dot + "||" + dot
+	case back:
+		return dot + "||"
+	case forward && left != nil && left.double:
+		return "|||" + dot
+	case forward:
+		return "||" + dot
+	case left != nil && left.double:
+		return "||"
+	}
+	return "|"
+}
+
+// A canvas is the lines of a system while it is written.
+type canvas struct {
+	order []track
+	lines map[track][]byte
+	fill  byte
+}
+
+func (c *canvas) put(t track, col int, text string) {
+	line := c.lines[t]
+	fill := byte(' ')
+	if t.kind == stringLine {
+		fill = '-'
+	}
+	for len(line) < col+len(text) {
+		line = append(line, fill)
+	}
+	copy(line[col:], text)
+	c.lines[t] = line
+}
+
+// system writes bars i to j as one system.
+func (w *partWriter) system(i, j int, running map[score.SpanKind]bool) []string {
+	n := w.neck.Tuning.Len()
+	c := &canvas{lines: map[track][]byte{}}
+	labels := w.style.labels
+	if labels == nil {
+		labels = rowLabels(w.neck.Tuning)
+	}
+	for r := range n {
+		c.put(track{kind: stringLine, row: r}, 0, labels[r]+w.style.edge)
+	}
+	col := len(labels[0]) + len(w.style.edge)
+	bars := func(left, right *composed) {
+		for r := range n {
+			dots := r == n/2-1 || r == n/2 || n == 3 && r == 0
+			c.put(track{kind: stringLine, row: r}, col, w.cluster(left, right, dots))
+		}
+		col += len(w.cluster(left, right, false))
+	}
+	ext := map[score.SpanKind]int{} // column at which the extent began
+	for kind := range running {
+		ext[kind] = 0
+	}
+	goesOn := map[score.SpanKind]bool{}
+	for kind := range running {
+		goesOn[kind] = true
+	}
+	bars(nil, w.bars[i])
+	for k := i; k < j; k++ {
+		bar := w.bars[k]
+		w.bar(c, bar, col, n, ext, goesOn)
+		col += bar.width
+		for r := range n {
+			c.put(track{kind: stringLine, row: r}, col, "")
+		}
+		if bar.endCount != "" {
+			c.put(track{kind: countLine}, col, bar.endCount)
+		}
+		if bar.times > 0 {
+			c.put(track{kind: markLine, name: "times"}, col, "x"+strconv.Itoa(bar.times))
+		}
+		if bar.endingTo != "" {
+			c.put(track{kind: markLine, name: "endings"}, col, bar.endingTo)
+		}
+		right := w.at(k + 1)
+		if k+1 == j {
+			right = nil // its repeat sign stands at the beginning of the next system
+		}
+		bars(bar, right)
+	}
+	for kind := range running {
+		delete(running, kind)
+	}
+	for kind, from := range ext {
+		drawExtent(c, kind, from, col-1, goesOn[kind], true)
+		running[kind] = true
+	}
+	return c.finish(w.style)
+}
+
+// bar writes one bar at a column.
+func (w *partWriter) bar(c *canvas, bar *composed, col, n int, ext map[score.SpanKind]int, goesOn map[score.SpanKind]bool) {
+	if bar.endingFrom != "" && len(bar.points) > 0 {
+		c.put(track{kind: markLine, name: "endings"}, col+bar.points[0].col, bar.endingFrom)
+	}
+	for i := range bar.points {
+		p := &bar.points[i]
+		for t, pc := range p.pieces {
+			if t.kind == stringLine && pc.slide != 0 {
+				pc.body = w.slideOut(bar, i, t, pc)
+			}
+			c.put(t, col+p.col-len(pc.lead), pc.lead+pc.body)
+		}
+	}
+	for _, s := range bar.stretches {
+		switch s.kind {
+		case tupletLine:
+			from, to := col+bar.points[s.from].col, col+bar.points[s.to].col+1
+			if to-from < len(s.text)+4 {
+				to = from + len(s.text) + 4
+			}
+			free := to - from - 2 - len(s.text)
+			text := "|" + strings.Repeat("-", free/2) + s.text + strings.Repeat("-", free-free/2) + "|"
+			c.put(track{kind: tupletLine, row: s.level}, from, text)
+		case extentLine:
+			if !s.goesOn {
+				ext[s.span] = col + bar.points[s.from].col
+				goesOn[s.span] = false
+			}
+			if s.to >= 0 {
+				drawExtent(c, s.span, ext[s.span], col+bar.points[s.to].col+1, goesOn[s.span], false)
+				delete(ext, s.span)
+			}
+		}
+	}
+	_ = n
+}
+
+// slideOut writes a slide as / or \ where it reaches the next number in a few
+// columns; else the s stays.
+func (w *partWriter) slideOut(bar *composed, i int, t track, pc piece) string {
+	for k := i + 1; k < len(bar.points); k++ {
+		next, ok := bar.points[k].pieces[t]
+		if !ok {
+			continue
+		}
+		gap := bar.points[k].col - bar.points[i].col - len(pc.body) + 1
+		if next.lead == "" && gap <= 3 {
+			return pc.body[:len(pc.body)-1] + strings.Repeat(string(pc.slide), gap)
+		}
+		break
+	}
+	return pc.body
+}
+
+// drawExtent writes PM---| from a column to another; a stretch that goes on
+// from the system before begins with a hyphen, one that goes on into the next
+// has no end sign.
+func drawExtent(c *canvas, kind score.SpanKind, from, to int, goesOn, open bool) {
+	text := extentText(kind)
+	if goesOn {
+		text = "-" + text
+	}
+	if len(text) > to-from && kind == score.LetRingSpan {
+		text = strings.Replace(text, "let ring", "LR", 1)
+	}
+	if to-from > len(text) {
+		text += strings.Repeat("-", to-from-len(text))
+	}
+	if !open {
+		text += "|"
+	}
+	c.put(track{kind: extentLine, row: int(kind)}, from, text)
+}
+
+// finish puts the lines into the order of the page: marks, extents, brackets,
+// signs and chords above, the strings, counts and names below.
+func (c *canvas) finish(st style) []string {
+	var tracks []track
+	for t := range c.lines {
+		tracks = append(tracks, t)
+	}
+	slices.SortFunc(tracks, func(a, b track) int {
+		if x, y := rank2(a), rank2(b); x != y {
+			return x - y
+		}
+		if a.row != b.row {
+			if a.kind == stringLine && st.flipped {
+				return b.row - a.row
+			}
+			return a.row - b.row
+		}
+		return strings.Compare(a.name, b.name)
+	})
+	var out []string
+	for _, t := range tracks {
+		text := strings.TrimRight(string(c.lines[t]), " ")
+		if t.kind == namedLine {
+			text += "  (" + t.name + ")"
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+func rank2(t track) int {
+	switch t.kind {
+	case markLine:
+		switch t.name {
+		case "endings":
+			return 1
+		case "times":
+			return 2
+		}
+		return 0
+	case extentLine:
+		return 3
+	case chordLine:
+		return 4
+	case letterLine:
+		return 6
+	case tupletLine:
+		return 7
+	case strokeLine:
+		return 8
+	case stringLine:
+		return 10
+	case countLine:
+		return 11
+	case namedLine:
+		if t.name == namedSigns {
+			return 5
+		}
+		return 12
+	}
+	return 13
+}
+
+// legend adds lines that explain signs which are our own, as far as the part
+// uses them.
+func (w *partWriter) legend(lines []string) []string {
+	var rest, tie, grace, part bool
+	for _, bar := range w.bars {
+		for _, p := range bar.points {
+			for t, pc := range p.pieces {
+				if t.kind == countLine {
+					rest = rest || pc.lead == "("
+					tie = tie || pc.lead == "~"
+					part = part || strings.HasPrefix(pc.body, "+")
+				}
+				if t.kind == stringLine {
+					grace = grace || strings.Contains(pc.lead, "g")
+				}
+			}
+		}
+	}
+	add := func(on bool, text string) {
+		if on && !slices.Contains(lines, text) {
+			lines = append(lines, text)
+		}
+	}
+	add(rest, "Counts in brackets, as (2), are silent.")
+	add(tie, "A count after ~, as ~3, is held: do not strike what stands in brackets over it.")
+	add(part, "A count of +1/5 is a fifth of a beat after the beat.")
+	add(grace, "A number after g is a quick grace note.")
+	return lines
+}
