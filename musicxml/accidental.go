@@ -134,7 +134,9 @@ func (ap *applier) followKey(k *score.KeySignature, was, now []staffLine) {
 	}
 	before := ap.signature(e)
 	after := before
-	if change, ok := ap.signed[e]; ok && !k.Free {
+	if k.Free {
+		after = freeSignature(k.Alters)
+	} else if change, ok := ap.signed[e]; ok {
 		fifths, _ := score.ParseQuarters(ap.x.childContent(e, "fifths"))
 		after = plainSignature(int(fifths.Num()) + change.fifths)
 	}
@@ -151,21 +153,12 @@ func (ap *applier) signature(e int32) signature {
 		q, _ := score.ParseQuarters(ap.x.content(f))
 		return plainSignature(int(max(min(q.Num(), 50), -50)))
 	}
-	var sig signature
-	step := theory.Step(-1)
-	for c := range ap.x.children(e) {
-		switch ap.x.name(c) {
-		case "key-step":
-			if t := ap.x.content(c); len(t) == 1 {
-				if st, ok := theory.StepOf(t[0]); ok {
-					step = st
-				}
-			}
-		case "key-alter":
-			if step >= 0 {
-				sig[step].alter, sig[step].rest = splitAlter(ap.x.content(c))
-			}
-		}
+	return freeSignature(ap.keyAlters(e))
+}
+
+func freeSignature(alters []score.KeyAlter) (sig signature) {
+	for _, a := range alters {
+		sig[a.Name.Step] = bearing{a.Name.Alter, a.Detune}
 	}
 	return sig
 }

@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -206,10 +207,18 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 		ap.fail(h, "a key signature has changed its kind")
 		return
 	}
-	if was.Key == now.Key || ap.refs[h].elem == none {
+	if ap.refs[h].elem == none || was.Key == now.Key && slices.Equal(was.Alters, now.Alters) {
 		return
 	}
 	ap.parts[part] = struct{}{}
+	if now.Free {
+		for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {
+			if e != none {
+				ap.freeKey(e, now.Alters)
+			}
+		}
+		return
+	}
 	delta := now.Key.Fifths() - was.Key.Fifths()
 	for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {
 		if e == none {
@@ -224,6 +233,38 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 			ap.ed.setContent(f, strconv.Itoa(n+delta))
 		}
 	}
+}
+
+// freeKey writes the steps and alterations of a key anew, in place of those
+// that are there. Their printed accidentals, where given, follow.
+func (ap *applier) freeKey(e int32, alters []score.KeyAlter) {
+	var old []int32
+	signs := false
+	for c := range ap.x.children(e) {
+		switch ap.x.name(c) {
+		case "key-step", "key-alter":
+			old = append(old, c)
+		case "key-accidental":
+			old = append(old, c)
+			signs = true
+		}
+	}
+	if len(old) == 0 {
+		return
+	}
+	start := ap.x.elems[old[0]].start
+	indent := string(ap.x.text[ap.ed.lead(start):start])
+	var b strings.Builder
+	for i, a := range alters {
+		if i > 0 {
+			b.WriteString(indent)
+		}
+		fmt.Fprintf(&b, "<key-step>%s</key-step>%s<key-alter>%s</key-alter>", a.Name.Step, indent, decimal(a.Detune.Add(score.Q(int64(a.Name.Alter), 1))))
+		if name, ok := accidentalFor("", bearing{}, bearing{a.Name.Alter, a.Detune}); ok && signs {
+			fmt.Fprintf(&b, "%s<key-accidental>%s</key-accidental>", indent, name)
+		}
+	}
+	ap.ed.replace(start, ap.x.elems[old[len(old)-1]].end, b.String())
 }
 
 // harmony edits root and bass of a chord symbol.

@@ -59,6 +59,7 @@ func (p *partReader) key(e int32) {
 	switch {
 	case fifths == none:
 		k.Free = true
+		k.Alters = p.keyAlters(e)
 	case mode == "none":
 		k.NoKey = p.number(p.x.content(fifths)) == 0
 		fallthrough
@@ -73,6 +74,29 @@ func (p *partReader) key(e int32) {
 		k.Key = theory.KeyOf(p.number(p.x.content(fifths)), m)
 	}
 	p.add(k)
+}
+
+// keyAlters reads the steps and alterations of a key that is not of the
+// circle of fifths.
+func (d *Document) keyAlters(e int32) (out []score.KeyAlter) {
+	step := theory.Step(-1)
+	for c := range d.x.children(e) {
+		switch d.x.name(c) {
+		case "key-step":
+			if t := d.x.content(c); len(t) == 1 {
+				if st, ok := theory.StepOf(t[0]); ok {
+					step = st
+				}
+			}
+		case "key-alter":
+			if step >= 0 {
+				alter, rest := splitAlter(d.x.content(c))
+				out = append(out, score.KeyAlter{Name: theory.NoteName{Step: step, Alter: alter}, Detune: rest})
+				step = -1
+			}
+		}
+	}
+	return out
 }
 
 func (p *partReader) time(e int32) {

@@ -117,6 +117,9 @@ func (s *source) pos(offset int) score.Pos {
 // order mark. Characters that the encoding lacks become character references.
 func (s *source) encode(text []byte) ([]byte, error) {
 	if s.coder == nil {
+		if s.bom == nil {
+			return text, nil
+		}
 		return append(bytes.Clone(s.bom), text...), nil
 	}
 	out, _, err := transform.Bytes(encoding.HTMLEscapeUnsupported(s.coder.NewEncoder()), text)

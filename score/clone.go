@@ -49,6 +49,7 @@ func cloneEvent(e Event) Event {
 		return &c
 	case *KeySignature:
 		c := *e
+		c.Alters = slices.Clone(e.Alters)
 		return &c
 	case *TimeSignature:
 		c := *e

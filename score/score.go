@@ -234,11 +234,19 @@ type KeySignature struct {
 	// ModeSaid tells whether the source said the mode; if not, Key is major
 	// by default.
 	ModeSaid bool
-	// Free marks a signature that is not of the circle of fifths; Key means
-	// nothing then.
-	Free bool
+	// Free marks a signature that is not of the circle of fifths; Alters says
+	// what it alters then, and Key means nothing.
+	Free   bool
+	Alters []KeyAlter
 	// NoKey marks music that says it has no key (atonal).
 	NoKey bool
+}
+
+// A KeyAlter is one accidental of a signature that is not of the circle of
+// fifths.
+type KeyAlter struct {
+	Name   theory.NoteName
+	Detune Quarters // semitones beyond Name, as in [Note.Detune]
 }
 
 // A TimeSignature begins a metre.

@@ -210,3 +210,12 @@ func (n *Note) Sounding() int {
 	}
 	return m
 }
+
+// Marks returns all marks.
+func Marks() []Mark {
+	all := make([]Mark, 0, lastMark-1)
+	for m := Mark(1); m < lastMark; m++ {
+		all = append(all, m)
+	}
+	return all
+}

@@ -32,7 +32,6 @@ const (
 	CodeHarmonic     = "transpose-harmonic"      // a natural harmonic became an artificial one
 	CodeNoPlace      = "transpose-no-place"      // a note has no legal place any more
 	CodeTechnique    = "transpose-technique"     // a hammer-on, pull-off or slide could not be kept
-	CodeFreeKey      = "transpose-free-key"      // a key signature outside the circle of fifths stayed
 	CodeNameLabel    = "transpose-name-label"    // a label that names a note could not be moved
 	CodeOpenMark     = "transpose-open-mark"     // a note marked as open string, without a neck to look at
 	CodeFingers      = "transpose-fingers"       // printed fingers were taken off
@@ -117,10 +116,7 @@ func movePart(p *score.Part, by theory.Interval, rep *reporter) {
 				switch {
 				case e.NoKey:
 				case e.Free:
-					if by.Fifths() != 0 {
-						rep.add(score.NotDone, CodeFreeKey, e.Src, rep.where(i, e.Onset)+": this key signature is not of the circle of fifths and stays as it is",
-							"the notes have moved; change the signature by hand")
-					}
+					e.Alters = moveFreeKey(e.Alters, by)
 				default:
 					e.Key = e.Key.Transpose(by)
 				}

@@ -93,10 +93,7 @@ func TestWhatDoesNotMove(t *testing.T) {
 			assert.Equal(t, score.Q(1, 2), n.Detune)
 		}
 	}
-	assert.Equal(t, []string{CodeFreeKey}, codes(ds))
-	assert.Equal(t, score.NotDone, ds[0].Severity)
-	_, ds = Transpose(in, interval(t, "P8"), TransposeOptions{})
-	assert.Empty(t, ds, "an octave leaves any signature right")
+	assert.Empty(t, ds)
 
 	drums := melody(t, "C", "C4")
 	for n := range score.Notes(drums) {

@@ -1,0 +1,73 @@
+package musicxml_test
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/lickwright/internal/outside"
+	"example.org/lickwright/musicxml"
+	"example.org/lickwright/score"
+)
+
+// Into a container and out of it again: the same bytes.
+func TestPackingLosesNothing(t *testing.T) {
+	text := `<?xml version="1.0"?>
+<!-- kept --><score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part></part-list>
+<part id="P1"><measure number='1'><note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note></measure></part></score-partwise>
+`
+	plain, err := musicxml.Read(strings.NewReader(text), "x.musicxml", score.ReadOptions{})
+	require.NoError(t, err)
+	var packed, unpacked bytes.Buffer
+	_, err = plain.WriteMXL(&packed)
+	require.NoError(t, err)
+	inside, err := musicxml.Read(&packed, "x.mxl", score.ReadOptions{})
+	require.NoError(t, err)
+	_, err = inside.WriteXML(&unpacked)
+	require.NoError(t, err)
+	assert.Equal(t, text, unpacked.String())
+}
+
+// What is applied to a compressed document is in its plain form too.
+func TestPlainFormHasWhatWasApplied(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join(outside.Shared(t, "data", "musicxml-songs"), "*.mxl"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	doc := open(t, files[0])
+	moved := doc.Score().Clone()
+	for n := range score.Notes(moved) {
+		n.Pitch.Octave++
+		break
+	}
+	applied, err := doc.Apply(moved)
+	require.NoError(t, err)
+	var text bytes.Buffer
+	_, err = applied.WriteXML(&text)
+	require.NoError(t, err)
+	again, err := musicxml.Read(&text, "x.musicxml", score.ReadOptions{})
+	require.NoError(t, err)
+	assert.Equal(t, pitchesOf(moved), pitchesOf(again.Score()))
+}
+
+func pitchesOf(s *score.Score) []string {
+	var list []string
+	for n := range score.Notes(s) {
+		list = append(list, n.Pitch.String())
+	}
+	return list
+}
+
+func open(t *testing.T, path string) *musicxml.Document {
+	t.Helper()
+	f, err := os.Open(path)
+	require.NoError(t, err)
+	defer f.Close()
+	doc, err := musicxml.Read(f, path, score.ReadOptions{})
+	require.NoError(t, err)
+	return doc
+}
