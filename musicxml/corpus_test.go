@@ -73,7 +73,8 @@ func music(s *score.Score) *score.Score {
 				switch e := e.(type) {
 				case *score.NeckChange:
 					e.Neck.Frets = 0
-				case *score.KeySignature: // a natural shown in a signature says nothing
+				case *score.KeySignature: // the order says nothing, nor a natural
+					slices.SortFunc(e.Alters, func(a, b score.KeyAlter) int { return int(a.Name.Step) - int(b.Name.Step) })
 					e.Alters = slices.DeleteFunc(e.Alters, func(a score.KeyAlter) bool { return a.Name.Alter == 0 && a.Detune.IsZero() })
 				}
 			}
