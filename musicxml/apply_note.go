@@ -70,6 +70,22 @@ func (d *Document) written(note int32) (p theory.Pitch, rest score.Quarters, ok 
 	return p, rest, true
 }
 
+// The octaves that a pitch may have. Source: MusicXML 4.0, type octave.
+const (
+	lowestOctave  = 0
+	highestOctave = 9
+)
+
+// outOfOctaves says that a pitch cannot be written, if so.
+func outOfOctaves(p theory.Pitch) (score.Diagnostic, bool) {
+	if lowestOctave <= p.Octave && p.Octave <= highestOctave {
+		return score.Diagnostic{}, false
+	}
+	return score.Diagnostic{Severity: score.Error, Code: "xml-octave-range",
+		Msg:  fmt.Sprintf("%s cannot be written: MusicXML has octaves %d to %d only", p.Pretty(), lowestOctave, highestOctave),
+		Hint: "move it by fewer octaves"}, true
+}
+
 // pitch moves the written pitch of an element by as much as the note moves:
 // by its stopped pitch, or by its sound where the element gives that.
 func (ap *applier) pitch(e int32, sounding bool, was, now *score.Note) {
@@ -85,6 +101,11 @@ func (ap *applier) pitch(e int32, sounding bool, was, now *score.Note) {
 		return
 	}
 	p := old.Transpose(from.To(to))
+	if d, bad := outOfOctaves(p); bad {
+		d.Pos = ap.Locate(now.Src)
+		d.Msg = "measure " + ap.bar + ": " + d.Msg
+		ap.errs = append(ap.errs, d)
+	}
 	ap.moved[e] = p
 	elem := ap.x.child(e, "pitch")
 	step := ap.x.child(elem, "step")

@@ -71,3 +71,22 @@ func open(t *testing.T, path string) *musicxml.Document {
 	require.NoError(t, err)
 	return doc
 }
+
+// Octaves are 0 to 9 in the schema; a pitch beyond them is an error, in place
+// and in a new file.
+func TestPitchesBeyondTheOctavesOfTheFormat(t *testing.T) {
+	text := `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part></part-list>
+<part id="P1"><measure number="1"><note><pitch><step>C</step><octave>9</octave></pitch><duration>1</duration></note></measure></part></score-partwise>
+`
+	doc, err := musicxml.Read(strings.NewReader(text), "x.musicxml", score.ReadOptions{})
+	require.NoError(t, err)
+	high := doc.Score().Clone()
+	for n := range score.Notes(high) {
+		n.Pitch.Octave = 10
+	}
+	_, err = doc.Apply(high)
+	assert.ErrorContains(t, err, "x.musicxml:2:35: measure 1: C10 cannot be written: MusicXML has octaves 0 to 9 only")
+	var out bytes.Buffer
+	assert.ErrorContains(t, musicxml.Write(&out, high, score.WriteOptions{}), "C10 cannot be written")
+	assert.Zero(t, out.Len())
+}

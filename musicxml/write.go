@@ -18,7 +18,8 @@ import (
 // Write writes a score as a new MusicXML 4.0 document: partwise, UTF-8, with
 // a staff of notation for every staff of the model and, below it, a tab staff
 // where the music has places on a neck. What the format cannot hold goes to
-// opt.Report.
+// opt.Report. Pitches that the format forbids are errors, of type
+// [score.Diagnostics].
 //
 // To write back a file that was read, use [Document.Apply], which keeps all
 // of the file.
@@ -54,10 +55,15 @@ func render(s *score.Score, opt score.WriteOptions) ([]byte, error) {
 	root.CreateAttr("version", "4.0")
 	writeHeader(root, s)
 	list := root.CreateElement("part-list")
+	var errs score.Diagnostics
 	for i, p := range s.Parts {
 		pw := newPartWriter(s, p, i, opt)
 		pw.listEntry(list)
 		pw.write(root.CreateElement("part"))
+		errs = append(errs, pw.errs...)
+	}
+	if len(errs) > 0 {
+		return nil, errs
 	}
 	doc.IndentWithSettings(&etree.IndentSettings{Spaces: 2, PreserveLeafWhitespace: true})
 	var b bytes.Buffer
@@ -109,7 +115,8 @@ type partWriter struct {
 	numbers   map[numberKey]int // of open spans
 	muted     map[*score.Note][]score.Mark
 	groups    map[*score.Chord]tupletEdge
-	lost      map[string]*loss // what could not be written, by code
+	errs      score.Diagnostics // what the format forbids
+	lost      map[string]*loss  // what could not be written, by code
 	lostOrder []string
 }
 

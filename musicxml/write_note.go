@@ -207,6 +207,10 @@ func (w *measureWriter) pitchOrRest(el *etree.Element, c *score.Chord, n *score.
 	if !pg.tab {
 		p = p.Transpose(pg.transpose.Neg())
 	}
+	if d, bad := outOfOctaves(p); bad {
+		d.Pos = w.score.PosOf(n.Src)
+		w.errs = append(w.errs, d)
+	}
 	pe := el.CreateElement("pitch")
 	pe.CreateElement("step").SetText(p.Step.String())
 	if alter := n.Detune.Add(score.Q(int64(p.Alter), 1)); !alter.IsZero() {
