@@ -104,7 +104,11 @@ func (s *source) failAt(code string, err error) error {
 	if !errors.As(err, &se) {
 		return s.fail(code, err.Error(), "")
 	}
-	return score.Diagnostics{{Severity: score.Error, Code: code, Pos: s.pos(se.offset), Msg: se.msg, Hint: se.hint}}
+	hint := se.hint
+	if hint == "" {
+		hint = "the file is damaged: export it again from the program that made it"
+	}
+	return score.Diagnostics{{Severity: score.Error, Code: code, Pos: s.pos(se.offset), Msg: se.msg, Hint: hint}}
 }
 
 // pos returns the position of an offset in the text.
