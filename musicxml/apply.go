@@ -282,6 +282,7 @@ func (ap *applier) harmony(h score.Handle, was, now theory.Chord) {
 		}
 		if was.Root != now.Root {
 			ap.chordName(ap.x.child(e, "root"), "root", now.Root)
+			ap.frame(e, was, now)
 		}
 		if was.Bass != now.Bass {
 			ap.chordName(ap.x.child(e, "bass"), "bass", now.Bass)

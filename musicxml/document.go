@@ -18,6 +18,8 @@ type Document struct {
 	refs []ref        // by handle
 	node []score.Node // by handle: the node of base
 
+	report func(score.Diagnostic) // told by Apply what it had to leave out; may be nil
+
 	current *score.Score // what Score returns: base, or what was applied last
 	out     []byte       // what WriteTo writes
 }
@@ -41,7 +43,7 @@ func Read(r io.Reader, name string, opt score.ReadOptions) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{out: data}
+	d := &Document{out: data, report: opt.Report}
 	xmlText := data
 	if looksZipped(data) {
 		if d.box, xmlText, err = openContainer(data, name); err != nil {

@@ -73,7 +73,7 @@ func (r *reader) giveKey(first *score.Measure, key theory.Key) {
 		}
 		found = true
 		if k.Key.Fifths() != key.Fifths() || k.ModeSaid && k.Key != key {
-			r.report(score.Warning, "xml-key", r.refs[k.Src].elem, "", "the file begins in %s; %s was said and is taken", k.Key.Pretty(), key.Pretty())
+			r.say(score.Warning, "xml-key", r.refs[k.Src].elem, "", "the file begins in %s; %s was said and is taken", k.Key.Pretty(), key.Pretty())
 		}
 		k.Key, k.ModeSaid, k.NoKey = key, true, false
 	}
@@ -117,5 +117,5 @@ func (r *reader) assumeGuitarOctave(part *score.Part) {
 		n.Pitch = n.Pitch.Transpose(down)
 	}
 	r.assume(part.Measures[0], &score.PageTranspose{Interval: down})
-	r.report(score.Info, "xml-octave", none, "", "part %s is a guitar in a plain treble clef; read an octave below, as guitars sound", part.ID)
+	r.say(score.Info, "xml-octave", none, "", "part %s is a guitar in a plain treble clef; read an octave below, as guitars sound", part.ID)
 }

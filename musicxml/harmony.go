@@ -51,7 +51,7 @@ func (p *partReader) chordSymbol(e int32) (c theory.Chord, ok bool) {
 	if len(degrees) == 0 && value == "" {
 		return c, true
 	}
-	p.report(score.Warning, "xml-chord-kind", e, "", "measure %s: chord kind %q is not one of the standard's; kept as it is", p.m.Number, value)
+	p.say(score.Warning, "xml-chord-kind", e, "", "measure %s: chord kind %q is not one of the standard's; kept as it is", p.m.Number, value)
 	return c, true
 }
 

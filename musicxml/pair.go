@@ -210,7 +210,7 @@ func (r *reader) shiftOctave(part *score.Part, staff, octaves int) {
 			}
 		}
 	})
-	r.report(score.Info, "xml-octave", e, "", "part %s: the notation is written %+d octave(s) from the tab and says no transposition; read at the tab's octave", part.ID, -octaves)
+	r.say(score.Info, "xml-octave", e, "", "part %s: the notation is written %+d octave(s) from the tab and says no transposition; read at the tab's octave", part.ID, -octaves)
 	r.assume(part.Measures[0], &score.PageTranspose{Common: score.Common{Staff: staff}, Interval: total})
 }
 

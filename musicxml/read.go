@@ -15,8 +15,8 @@ type reader struct {
 	guitars map[string]bool // by part id: the instrument is a guitar
 }
 
-// report tells the caller of something about an element.
-func (r *reader) report(sev score.Severity, code string, e int32, hint, format string, args ...any) {
+// say tells the caller of something about an element.
+func (r *reader) say(sev score.Severity, code string, e int32, hint, format string, args ...any) {
 	if r.opt.Report == nil {
 		return
 	}

@@ -18,7 +18,7 @@ func (p *partReader) attributes(e int32) {
 			if d, ok := score.ParseQuarters(p.x.content(c)); ok && d.Sign() > 0 {
 				p.divisions = d
 			} else {
-				p.report(score.Warning, "xml-divisions", c, "", "measure %s: divisions %q is no number above 0; the ones before stay", p.m.Number, p.x.content(c))
+				p.say(score.Warning, "xml-divisions", c, "", "measure %s: divisions %q is no number above 0; the ones before stay", p.m.Number, p.x.content(c))
 			}
 		case "key":
 			p.key(c)
@@ -69,7 +69,7 @@ func (p *partReader) key(e int32) {
 		m, err := theory.ParseMode(mode)
 		k.ModeSaid = err == nil
 		if err != nil {
-			p.report(score.Info, "xml-mode", e, "", "mode %q is not known; read as major", mode)
+			p.say(score.Info, "xml-mode", e, "", "mode %q is not known; read as major", mode)
 		}
 		k.Key = theory.KeyOf(p.number(p.x.content(fifths)), m)
 	}
@@ -156,7 +156,7 @@ func (p *partReader) staffDetails(e int32) {
 		name, ok1 := p.noteName(c, "tuning-step", "tuning-alter")
 		line := p.number(p.x.attrOr(c, "line"))
 		if !ok1 || line < 1 {
-			p.report(score.Warning, "xml-tuning", c, "", "a string's tuning has no step or line; left out")
+			p.say(score.Warning, "xml-tuning", c, "", "a string's tuning has no step or line; left out")
 			continue
 		}
 		tuned[line] = theory.Pitch{NoteName: name, Octave: p.number(p.x.childContent(c, "tuning-octave"))}
@@ -181,7 +181,7 @@ func (p *partReader) staffDetails(e int32) {
 		strings = max(strings, 6)
 	}
 	if strings > fretboard.MaxStrings {
-		p.report(score.Warning, "xml-tuning", e, "", "a neck of %d strings is not known; the tuning is left out", strings)
+		p.say(score.Warning, "xml-tuning", e, "", "a neck of %d strings is not known; the tuning is left out", strings)
 		return
 	}
 	usual := fretboard.UsualStrings(strings)
@@ -196,11 +196,11 @@ func (p *partReader) staffDetails(e int32) {
 	}
 	if missing > 0 {
 		nc.Inferred = true
-		p.report(score.Warning, "xml-tuning", e, "say it with --tuning", "%d of %d strings have no tuning; the usual one is taken for them", missing, strings)
+		p.say(score.Warning, "xml-tuning", e, "say it with --tuning", "%d of %d strings have no tuning; the usual one is taken for them", missing, strings)
 	}
 	t, err := fretboard.NewTuning(open...)
 	if err != nil {
-		p.report(score.Warning, "xml-tuning", e, "", "the tuning is left out: %v", err)
+		p.say(score.Warning, "xml-tuning", e, "", "the tuning is left out: %v", err)
 		return
 	}
 	nc.Neck.Tuning = t

@@ -89,7 +89,7 @@ func (p *partReader) note(e int32) {
 				dur = dur.Mul(score.Q(int64(n), int64(a)))
 			}
 		}
-		p.report(score.Warning, "xml-duration", e, "", "measure %s: a note without duration; its type is taken for it", p.m.Number)
+		p.say(score.Warning, "xml-duration", e, "", "measure %s: a note without duration; its type is taken for it", p.m.Number)
 	}
 	if dur.Invalid() {
 		p.bad, dur = true, score.Quarters{}
@@ -133,7 +133,7 @@ func (p *partReader) note(e int32) {
 	if in.pitch != none {
 		name, ok := p.noteName(in.pitch, "step", "alter")
 		if !ok {
-			p.report(score.Warning, "xml-pitch", in.pitch, "", "measure %s: a pitch without a step; read as C", p.m.Number)
+			p.say(score.Warning, "xml-pitch", in.pitch, "", "measure %s: a pitch without a step; read as C", p.m.Number)
 		}
 		_, n.Detune = splitAlter(p.x.childContent(in.pitch, "alter"))
 		n.Pitch = theory.Pitch{NoteName: name, Octave: p.number(p.x.childContent(in.pitch, "octave"))}

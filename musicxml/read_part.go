@@ -73,7 +73,7 @@ func (p *partReader) measure(b bar) {
 			p.cursor = p.cursor.Sub(p.duration(c))
 			p.last = nil
 			if p.cursor.Sign() < 0 {
-				p.report(score.Warning, "xml-backup", c, "", "measure %s: backup goes to before the measure's start; read as the start", p.m.Number)
+				p.say(score.Warning, "xml-backup", c, "", "measure %s: backup goes to before the measure's start; read as the start", p.m.Number)
 				p.cursor = score.Quarters{}
 			}
 		case "forward":
@@ -101,7 +101,7 @@ func (p *partReader) measure(b bar) {
 		}
 	}
 	if p.bad {
-		p.report(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
+		p.say(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
 	}
 	p.m.Length, p.m.Nominal = length, p.nominal
 	for _, bl := range rightBars {
@@ -128,7 +128,7 @@ func (p *partReader) duration(e int32) score.Quarters {
 	}
 	d, ok := score.ParseQuarters(text)
 	if !ok || d.Sign() < 0 {
-		p.report(score.Warning, "xml-duration", e, "", "measure %s: duration %q is no number above 0; read as 0", p.m.Number, text)
+		p.say(score.Warning, "xml-duration", e, "", "measure %s: duration %q is no number above 0; read as 0", p.m.Number, text)
 		return score.Quarters{}
 	}
 	return d.Div(p.divisions)
@@ -317,7 +317,7 @@ func (p *partReader) barline(e int32) *score.Barline {
 func (p *partReader) finish() {
 	for key, open := range p.spans {
 		open.note.Techniques = removeSpan(open.note.Techniques, open.id)
-		p.report(score.Info, "xml-span", open.elem, "", "%s begins here and does not end", spanName(key.kind))
+		p.say(score.Info, "xml-span", open.elem, "", "%s begins here and does not end", spanName(key.kind))
 	}
 	p.resolvePages()
 }

@@ -146,7 +146,7 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 	for _, m := range stops {
 		key, open, ok := p.openSpan(m.key)
 		if !ok {
-			p.report(score.Info, "xml-span", m.elem, "", "measure %s: %s ends here and did not begin", p.m.Number, spanName(m.key.kind))
+			p.say(score.Info, "xml-span", m.elem, "", "measure %s: %s ends here and did not begin", p.m.Number, spanName(m.key.kind))
 			continue
 		}
 		delete(p.spans, key)
@@ -169,7 +169,7 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 	for _, m := range starts {
 		if old, ok := p.spans[m.key]; ok {
 			old.note.Techniques = removeSpan(old.note.Techniques, old.id)
-			p.report(score.Info, "xml-span", old.elem, "", "%s begins here and does not end", spanName(m.key.kind))
+			p.say(score.Info, "xml-span", old.elem, "", "%s begins here and does not end", spanName(m.key.kind))
 		}
 		p.nextSpan++
 		kind := m.key.kind

@@ -122,12 +122,12 @@ func (p *partReader) judge(s int, st *staffPage) {
 	case plain == 0 && 2*plainVotes > st.placed:
 		if st.hasT {
 			st.ignore = true
-			p.report(score.Info, "xml-transpose", st.first, "", "staff %d of part %s: pitches are tuning + fret as they stand, so the part's transposition is not for this staff", s, p.info.id)
+			p.say(score.Info, "xml-transpose", st.first, "", "staff %d of part %s: pitches are tuning + fret as they stand, so the part's transposition is not for this staff", s, p.info.id)
 		}
 	case plain%12 == 0 && 2*plainVotes > st.placed:
 		st.ignore = true
 		st.octave = -plain / 12
-		p.report(score.Info, "xml-octave", st.first, "", "staff %d of part %s: pitches are written %+d semitones from tuning + fret; read at the tuning", s, p.info.id, plain)
+		p.say(score.Info, "xml-octave", st.first, "", "staff %d of part %s: pitches are written %+d semitones from tuning + fret; read at the tuning", s, p.info.id, plain)
 	}
 }
 
@@ -147,7 +147,7 @@ func (p *partReader) statePages(staves []staffPage) {
 	for s := 1; s < len(staves); s++ {
 		st := &staves[s]
 		if st.topped > p.opt.FretCount() {
-			p.report(score.Info, "xml-frets", st.first, "", "staff %d of part %s goes up to fret %d; the neck is taken to have as many", s, p.info.id, st.topped)
+			p.say(score.Info, "xml-frets", st.first, "", "staff %d of part %s goes up to fret %d; the neck is taken to have as many", s, p.info.id, st.topped)
 		}
 		for _, m := range p.part.Measures {
 			var kept []score.Event
@@ -202,7 +202,7 @@ func (p *partReader) agree(m *score.Measure, n *score.Note, pg *page) {
 		return
 	}
 	if pg.neck == nil || n.Place.String > pg.neck.Neck.Tuning.Len() {
-		p.report(score.Warning, "xml-place", p.refs[n.Src].elem, "", "measure %s: string %d, but the neck has fewer; string and fret are left aside", m.Number, n.Place.String)
+		p.say(score.Warning, "xml-place", p.refs[n.Src].elem, "", "measure %s: string %d, but the neck has fewer; string and fret are left aside", m.Number, n.Place.String)
 		n.Place = fretboard.Place{}
 		return
 	}
@@ -217,7 +217,7 @@ func (p *partReader) agree(m *score.Measure, n *score.Note, pg *page) {
 		return
 	}
 	if !n.Has(score.Dead) {
-		p.report(score.Warning, "xml-pitch-fret", p.refs[n.Src].elem, "correct one of them in the file", "measure %s: the pitch says %s, string %d fret %d says %s; read as the fret",
+		p.say(score.Warning, "xml-pitch-fret", p.refs[n.Src].elem, "correct one of them in the file", "measure %s: the pitch says %s, string %d fret %d says %s; read as the fret",
 			m.Number, n.Pitch.Pretty(), n.Place.String, n.Place.Fret, theory.SpellIn(pg.key, stopped).Pretty())
 	}
 	n.Pitch = theory.SpellIn(pg.key, stopped)
@@ -299,7 +299,7 @@ func (p *partReader) inferNecks() {
 			tuning = *p.opt.Tuning
 		} else {
 			tuning = nearerTuning(ev.open, ev.openT, capo)
-			p.report(score.Info, "xml-no-tuning", ev.first, "if that is wrong, say it with --tuning", "staff %d of part %s states no tuning; its pitches and frets show %s", s, p.info.id, tuning)
+			p.say(score.Info, "xml-no-tuning", ev.first, "if that is wrong, say it with --tuning", "staff %d of part %s states no tuning; its pitches and frets show %s", s, p.info.id, tuning)
 		}
 		p.assume(p.part.Measures[0], &score.NeckChange{Common: score.Common{Staff: s}, Inferred: true,
 			Neck: fretboard.Neck{Tuning: tuning, Capo: capo, Frets: max(p.opt.FretCount(), capo+1)}})
