@@ -82,6 +82,11 @@ func (np *neckPart) reportHarmonics() {
 	}
 }
 
+// jumpLimit is how far, in millimetres, the hand may have to go between two
+// notes that follow each other before it is said: two reaches. A shorter way
+// is an ordinary shift.
+const jumpLimit = 2 * ReachLimit
+
 // reportJumps says where an open string became a fretted note that the hand
 // has to jump to and back: the notes are right, but a player would look for
 // another way.
@@ -97,7 +102,7 @@ func (np *neckPart) reportJumps() {
 				continue
 			}
 			m := &np.notes[j]
-			if m.neck == n.neck && m.neck.Reach(n.note.Place.Fret, m.note.Place.Fret, fretboard.ScaleLength) > ReachLimit {
+			if m.neck == n.neck && m.neck.Reach(n.note.Place.Fret, m.note.Place.Fret, fretboard.ScaleLength) > jumpLimit {
 				if count++; first < 0 {
 					first = i
 				}
