@@ -95,6 +95,9 @@ func (p *partReader) note(e int32) {
 		p.bad, dur = true, score.Quarters{}
 	}
 
+	if in.chord == none {
+		p.endShortMutes()
+	}
 	c := p.last
 	member := in.chord != none && c != nil
 	if member && (c.Staff != staff || c.Duration != dur || c.Voice != voice) {
@@ -144,6 +147,7 @@ func (p *partReader) note(e int32) {
 	}
 	n.Src = p.handle(n, e)
 	c.Notes = append(c.Notes, n)
+	p.muteNote(c, n)
 	if in.notehead != none {
 		switch {
 		case p.x.content(in.notehead) == "x" && !n.Unpitched:

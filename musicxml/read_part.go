@@ -20,6 +20,7 @@ type partReader struct {
 	nominal   score.Quarters // length of a measure by the time signature
 
 	spans     map[spanKey]openSpan
+	mutes     []*mutedRun // palm muting in words that is going on
 	nextSpan  int
 	tuplets   map[int]*tupletState // by voice
 	nextTuple int
@@ -212,6 +213,7 @@ func (p *partReader) optionalStaff(e int32) int {
 
 func (p *partReader) direction(e int32) {
 	staff := p.optionalStaff(e)
+	p.palmMuteWords(e, staff)
 	hasTempo := false
 	for c := range p.x.children(e) {
 		if p.x.name(c) == "sound" {
@@ -315,6 +317,9 @@ func (p *partReader) barline(e int32) *score.Barline {
 // finish ends the part: spans that were begun and never ended are taken off,
 // since a span has two ends, and pitches go to where they sound.
 func (p *partReader) finish() {
+	for _, m := range p.mutes {
+		p.muted(m)
+	}
 	for key, open := range p.spans {
 		open.note.Techniques = removeSpan(open.note.Techniques, open.id)
 		p.say(score.Info, "xml-span", open.elem, "", "%s begins here and does not end", spanName(key.kind))

@@ -302,3 +302,36 @@ func TestTabFromPitchAndFret(t *testing.T) {
 		assert.Equal(t, want, strings.Join(got, " "), name)
 	}
 }
+
+// TestPalmMuteInWords: the field writes palm muting as words with a dashed
+// line (common practice), the standard as <play><mute>.
+func TestPalmMuteInWords(t *testing.T) {
+	note := `<note><pitch><step>E</step><octave>2</octave></pitch><duration>1</duration></note>`
+	dir := func(s string) string { return `<direction><direction-type>` + s + `</direction-type></direction>` }
+	doc := func(music string) string {
+		return `<score-partwise><part-list><score-part id="P1"><part-name/></score-part></part-list><part id="P1"><measure number="1">` +
+			`<attributes><divisions>1</divisions></attributes>` + music + `</measure></part></score-partwise>`
+	}
+	marks := func(music string) string {
+		var b strings.Builder
+		for n := range score.Notes(read(t, []byte(doc(music)), "pm").Score()) {
+			c := "."
+			for _, tech := range n.Techniques {
+				switch tech := tech.(type) {
+				case score.Mark:
+					c = "m"
+				case score.Span:
+					c = map[score.SpanEnd]string{score.Start: "<", score.Stop: ">"}[tech.End]
+				}
+			}
+			b.WriteString(c)
+		}
+		return b.String()
+	}
+	assert.Equal(t, ".m..", marks(note+dir("<words>P.M.</words>")+note+note+note))
+	assert.Equal(t, ".<.>.", marks(note+dir(`<words>P. M.</words></direction-type><direction-type><dashes type="start" number="1"/>`)+
+		note+note+note+dir(`<dashes type="stop" number="1"/>`)+note))
+	assert.Equal(t, ".<>", marks(note+dir(`<words>palm mute</words><dashes type="start"/>`)+note+note), "a line that does not end ends with the part")
+	assert.Equal(t, "..", marks(note+dir("<words>pm. softly</words>")+note))
+	assert.Equal(t, "m", marks(strings.Replace(note, "</note>", "<play><mute>palm</mute></play></note>", 1)))
+}

@@ -256,7 +256,7 @@ func divisions(p *score.Part) int64 {
 func (w *partWriter) ticks(q score.Quarters) string { return decimal(q.Mul(score.Q(w.divisions, 1))) }
 
 // muteSpans spreads spans that the format knows only note by note over the
-// notes between their ends.
+// notes of that voice between their ends.
 func muteSpans(p *score.Part) map[*score.Note][]score.Mark {
 	marks := map[*score.Note][]score.Mark{}
 	open := map[score.Span]bool{}
