@@ -90,3 +90,17 @@ func TestPitchesBeyondTheOctavesOfTheFormat(t *testing.T) {
 	assert.ErrorContains(t, musicxml.Write(&out, high, score.WriteOptions{}), "C10 cannot be written")
 	assert.Zero(t, out.Len())
 }
+
+// A harmonic that both staves show is one harmonic.
+func TestHarmonicOnBothStaves(t *testing.T) {
+	doc := open(t, filepath.Join(outside.Root(), "testdata", "examples", "morning-gate.musicxml"))
+	count := 0
+	for n := range score.Notes(doc.Score()) {
+		for _, x := range n.Techniques {
+			if _, ok := x.(score.Harmonic); ok {
+				count++
+			}
+		}
+	}
+	assert.Equal(t, 1, count)
+}

@@ -390,13 +390,15 @@ const twinSpans = 1 << 24
 func mergeTechniques(pairs [][2]*score.Note) {
 	type ends struct{ from, to *score.Note }
 	spans := map[score.Span]*ends{} // by kind and ID
+	var order []score.Span
 	for _, p := range pairs {
 		for _, t := range p[1].Techniques {
 			s, ok := t.(score.Span)
 			if !ok {
-				if !p[0].Has(t) && !(isHarmonic(t) && dropHarmonic(p[0])) {
-					p[0].Techniques = append(p[0].Techniques, t)
-				} else if isHarmonic(t) {
+				if isHarmonic(t) {
+					dropHarmonic(p[0])
+				}
+				if !p[0].Has(t) {
 					p[0].Techniques = append(p[0].Techniques, t)
 				}
 				continue
@@ -404,6 +406,7 @@ func mergeTechniques(pairs [][2]*score.Note) {
 			key := score.Span{Kind: s.Kind, ID: s.ID}
 			if spans[key] == nil {
 				spans[key] = &ends{}
+				order = append(order, key)
 			}
 			if s.End == score.Start {
 				spans[key].from = p[0]
@@ -412,7 +415,8 @@ func mergeTechniques(pairs [][2]*score.Note) {
 			}
 		}
 	}
-	for key, e := range spans {
+	for _, key := range order {
+		e := spans[key]
 		if e.from == nil || e.to == nil || joined(e.from, e.to, key.Kind) {
 			continue
 		}
@@ -424,12 +428,8 @@ func mergeTechniques(pairs [][2]*score.Note) {
 func isHarmonic(t score.Technique) bool { _, ok := t.(score.Harmonic); return ok }
 
 // dropHarmonic takes the harmonic off a note, since the tab's knows its
-// place; it tells whether there was one.
-func dropHarmonic(n *score.Note) bool {
-	before := len(n.Techniques)
-	n.Techniques = slices.DeleteFunc(n.Techniques, isHarmonic)
-	return len(n.Techniques) < before
-}
+// place.
+func dropHarmonic(n *score.Note) { n.Techniques = slices.DeleteFunc(n.Techniques, isHarmonic) }
 
 // joined tells whether a span of the kind leads from one note to the other.
 func joined(from, to *score.Note, kind score.SpanKind) bool {

@@ -80,6 +80,7 @@ func (n *neckNote) put(c candidate) {
 			h.Touch = c.place.Fret + n.touch
 		}
 		n.note.Techniques[i] = h
+		break // a note is one harmonic
 	}
 }
 
