@@ -27,9 +27,12 @@ func (k keyState) shift() theory.Interval {
 // respellPart is the separate last step of a transposition. It never changes
 // what sounds. Section by section (a section begins with a key or with a
 // change of the page's transposition) it moves pitches, chord symbols and the
-// key itself by the enharmonic shift; then it takes the letters of a tab,
-// which its reader had to choose, from the key that is now known; and last it
-// writes single notes and chords that are altered more than doubly simply.
+// key itself by the enharmonic shift; and it writes single notes and chords
+// that are altered more than doubly simply.
+//
+// Letters that a reader chose (tab has none) move with the key like all
+// others. Where no key is known they were chosen as in C, and are again: a
+// letter that nobody wrote is not worth a double sharp.
 func respellPart(p *score.Part) {
 	states := map[int]keyState{} // by staff; 0 is what is said for all staves
 	for _, m := range p.Measures {
@@ -74,8 +77,8 @@ func respellMoment(events []score.Event, states map[int]keyState) {
 					continue
 				}
 				n.Pitch = n.Pitch.Transpose(shift)
-				if n.InferredSpelling && k.known {
-					n.Pitch = theory.SpellIn(k.key.Transpose(shift), n.Pitch.MIDI())
+				if n.InferredSpelling && !k.known {
+					n.Pitch = theory.SpellIn(theory.Key{}, n.Pitch.MIDI())
 				}
 				n.Pitch = simplestPitch(n.Pitch)
 			}

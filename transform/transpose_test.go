@@ -139,7 +139,8 @@ func TestEachSectionIsRespelledForItself(t *testing.T) {
 	assert.Equal(t, "Ab4 Bb4 F4 G4", pitches(out))
 }
 
-// Tab has no letters; the key gives them once it is known.
+// Tab has no letters. The key gives them, before the move and after it alike;
+// without one they are those of C.
 func TestTabIsSpelledInTheNewKey(t *testing.T) {
 	in := lick(t, fretboard.Guitar(), "5.3 5.6 4.5") // C E♭ G
 	m := in.Parts[0].Measures[0]
@@ -150,6 +151,26 @@ func TestTabIsSpelledInTheNewKey(t *testing.T) {
 	assert.Equal(t, "D3 F3 A3", pitches(out))
 	out, _ = Transpose(in, interval(t, "A1"), TransposeOptions{})
 	assert.Equal(t, "C#3 E3 G#3", pitches(out))
+
+	free := lick(t, fretboard.Guitar(), "6.0 6.3") // E G
+	out, _ = Transpose(free, interval(t, "A1"), TransposeOptions{})
+	assert.Equal(t, "F2 Ab2", pitches(out))
+	out, _ = Transpose(free, interval(t, "A1"), TransposeOptions{Respell: RespellNever})
+	assert.Equal(t, "E#2 G#2", pitches(out))
+}
+
+// Moving to a key and choosing letters there is the same thing.
+func TestChosenLettersMoveWithTheKey(t *testing.T) {
+	for fifths := -7; fifths <= 7; fifths++ {
+		for mode := theory.Major; mode <= theory.Locrian; mode++ {
+			key := theory.KeyOf(fifths, mode)
+			for _, by := range someIntervals() {
+				for midi := 40; midi < 52; midi++ {
+					require.Equal(t, theory.SpellIn(key.Transpose(by), midi+by.Semitones), theory.SpellIn(key, midi).Transpose(by))
+				}
+			}
+		}
+	}
 }
 
 func TestNameLabelsFollow(t *testing.T) {
