@@ -1,11 +1,15 @@
 package musicxml
 
-import "example.org/lickwright/score"
+import (
+	"slices"
+
+	"example.org/lickwright/score"
+)
 
 // beams returns, for each chord of a voice in a measure, what its beams do:
 // "begin", "continue", "end", "forward hook" or "backward hook" from the
 // first beam to the last. Beams join neighbouring notes shorter than a
-// quarter within one group of the metre.
+// quarter within one group of the metre, and do not cross the edge of a tuplet.
 func (w *partWriter) beams(chords []*score.Chord) [][]string {
 	out := make([][]string, len(chords))
 	flags := make([]int, len(chords))
@@ -22,7 +26,8 @@ func (w *partWriter) beams(chords []*score.Chord) [][]string {
 		j := i + 1
 		if flags[i] > 0 {
 			group := w.groupOf(chords[i].Onset)
-			for j < len(chords) && flags[j] > 0 && chords[j].Onset == chords[j-1].End() && w.groupOf(chords[j].Onset) == group {
+			for j < len(chords) && flags[j] > 0 && chords[j].Onset == chords[j-1].End() &&
+				w.groupOf(chords[j].Onset) == group && slices.Equal(w.groups[chords[j]].ratios, w.groups[chords[i]].ratios) {
 				j++
 			}
 			if j-i > 1 {
