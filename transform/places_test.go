@@ -117,6 +117,17 @@ func TestTabIsFingeredAnew(t *testing.T) {
 		assert.Contains(t, ds.Error(), "bar 1, beat 2: E6 has no place on this neck: it is higher than the last fret (22)")
 		assert.Empty(t, checkMove(in, out, interval(t, "M2"), ds))
 	})
+	t.Run("a drone that no hand can add keeps the melody", func(t *testing.T) {
+		// F2 is on string 6 only, at fret 1, and D5 nowhere within its reach.
+		for _, text := range []string{"6.0+1.9 1.9", "1.9+6.0 1.9"} {
+			in := lick(t, guitar, text)
+			out, ds := Transpose(in, interval(t, "m2"), TransposeOptions{})
+			assert.Contains(t, []string{"?+1.10 1.10", "1.10+? 1.10"}, places(out))
+			assert.Equal(t, 1, ds.Count(score.NotDone))
+			assert.Contains(t, ds.Error(), "F2 has no place on this neck: every string that has it is taken, or out of reach of the hand")
+			assert.Empty(t, checkMove(in, out, interval(t, "m2"), ds))
+		}
+	})
 	t.Run("wide shapes do not go where frets are wide", func(t *testing.T) {
 		in := lick(t, guitar, "3.12+2.17 2.17")
 		out, ds := Transpose(in, interval(t, "-m7"), TransposeOptions{})

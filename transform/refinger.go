@@ -358,14 +358,20 @@ func (np *neckPart) solve(notes []int) bool {
 }
 
 // place puts as many of some notes as it can, one chain after the other, and
-// leaves the rest without a place.
+// leaves the rest without a place. Of notes that begin together the highest
+// comes first: it is the one that is heard as the melody.
 func (np *neckPart) place(notes []int) {
 	for _, i := range notes {
 		np.pending[i] = true
 	}
 	hand := np.handBefore(notes)
+	strands := np.strands(notes)
+	slices.SortStableFunc(strands, func(s, t strand) int {
+		a, b := &np.notes[s.notes[0]], &np.notes[t.notes[0]]
+		return cmp.Or(a.at.Cmp(b.at), cmp.Compare(b.note.Sounding(), a.note.Sounding()))
+	})
 next:
-	for _, s := range np.strands(notes) {
+	for _, s := range strands {
 		for _, way := range np.byNearness(s, hand) {
 			np.putStrand(s, way)
 			if np.fits(s) {
