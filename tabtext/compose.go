@@ -81,7 +81,9 @@ type composer struct {
 	running map[score.SpanKind]int      // extents that are open, by id
 	bars    []*composed
 	ending  bool
-	marks   []score.Event // of measure 0 at its beginning, for the header
+	marks   []score.Event           // of measure 0 at its beginning, for the header
+	stated  func(score.Handle) bool // tells what a line outside of the system says already; nil for nothing
+	index   int                     // of the measure being composed
 }
 
 // compose lays out nothing yet: it decides what stands at which time.
@@ -148,6 +150,7 @@ func drawSpan(k score.SpanKind) byte {
 }
 
 func (c *composer) measure(index int, m *score.Measure) {
+	c.index = index
 	bar := &composed{length: m.Length}
 	c.bars = append(c.bars, bar)
 	where := "bar " + m.Number
@@ -318,6 +321,9 @@ func (c *composer) over(bar *composed, at int, h *happening, report func(score.H
 	for _, g := range h.graces {
 		if s, k := signsOver(g.Notes, report(g.Src)); s != "" || k != "" {
 			report(g.Src)("tab-lost-mark", "a mark over grace notes")
+		}
+		if slices.ContainsFunc(g.Notes, func(n *score.Note) bool { return n.Finger != score.NoFinger || n.Pluck != "" || len(n.Annotations) > 0 }) {
+			report(g.Src)("tab-lost-label", "fingers and labels of grace notes")
 		}
 	}
 	if len(h.notes) == 0 {
@@ -579,7 +585,7 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 		}
 		if first {
 			c.marks = append(c.marks, e)
-		} else if text != "" {
+		} else if text != "" && !(c.stated != nil && c.stated(e.Source())) {
 			c.mark(bar, e.At(), text)
 		}
 	}

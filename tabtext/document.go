@@ -19,10 +19,11 @@ type Document struct {
 // An origin is a source as it was read. All documents that were applied to
 // it share it, so that each edit starts from the same text.
 type origin struct {
-	data  []byte
-	name  string
-	opt   score.ReadOptions
-	built *builder
+	data   []byte
+	name   string
+	opt    score.ReadOptions // without Report
+	report func(score.Diagnostic)
+	built  *builder
 }
 
 // Read reads a text. name is for messages only. The options say what the text
@@ -38,7 +39,7 @@ func Read(r io.Reader, name string, opt score.ReadOptions) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	if opt.Report != nil {
+	if o.report = opt.Report; opt.Report != nil {
 		for _, d := range o.built.diags {
 			opt.Report(d)
 		}

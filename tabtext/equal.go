@@ -14,6 +14,9 @@ import (
 // with the same music give the same bytes. What tab does not show is left
 // out: spelling, the fret of dead notes, handles, the order of notes in a
 // chord, staves, numbers of measures, identities of spans and tuplets.
+//
+// Loosely, the number of frets is left out too, which a reader raises to hold
+// the highest note where the text does not state it.
 func canonical(m *score.Measure, ids *canonIDs) []byte {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "length %v\n", m.Length)
@@ -30,7 +33,11 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 					fmt.Fprintf(&b, " %d:%d#%d", t.Actual, t.Normal, ids.of("tuplet", t.ID))
 				}
 			}
-			notes := slices.Clone(e.Notes)
+			notes := slices.DeleteFunc(slices.Clone(e.Notes), func(n *score.Note) bool { return n.Place.IsZero() || n.Unpitched })
+			if len(notes) == 0 && e.Grace != score.NotGrace {
+				b.WriteString(" nothing\n")
+				continue
+			}
 			slices.SortStableFunc(notes, func(x, y *score.Note) int { return cmp.Compare(x.Place.String, y.Place.String) })
 			var spans []string
 			for _, n := range notes {
@@ -78,8 +85,15 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 		case *score.Tempo:
 			lines = append(lines, fmt.Sprintf("%v tempo %v", e.Onset, e.QuartersPerMinute))
 		case *score.NeckChange:
-			lines = append(lines, fmt.Sprintf("%v neck %v %d %d", e.Onset, e.Neck.Tuning, e.Neck.Capo, e.Neck.Frets))
+			frets := e.Neck.Frets
+			if ids.loose {
+				frets = 0
+			}
+			lines = append(lines, fmt.Sprintf("%v neck %v %d %d", e.Onset, e.Neck.Tuning, e.Neck.Capo, frets))
 		case *score.Barline:
+			if e.Style == "" && e.Repeat == score.NoRepeat && e.EndingType == "" {
+				continue
+			}
 			style := e.Style
 			if e.Repeat != score.NoRepeat {
 				style = ""
@@ -96,7 +110,10 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 }
 
 // canonIDs numbers spans and tuplets in the order in which they come.
-type canonIDs struct{ seen map[string]map[int]int }
+type canonIDs struct {
+	seen  map[string]map[int]int
+	loose bool
+}
 
 func (c *canonIDs) of(kind string, id int) int {
 	if c.seen == nil {
@@ -121,7 +138,11 @@ type difference struct {
 
 // compare finds the first difference of two scores as far as tab can hold
 // them, nil for none.
-func compare(a, b *score.Score) *difference {
+func compare(a, b *score.Score) *difference { return differ(a, b, false) }
+
+func compareLoosely(a, b *score.Score) *difference { return differ(a, b, true) }
+
+func differ(a, b *score.Score, loose bool) *difference {
 	if a.Title != b.Title || a.Subtitle != b.Subtitle || a.Composer != b.Composer {
 		return &difference{-1, -1, a.Title + "/" + a.Subtitle + "/" + a.Composer, b.Title + "/" + b.Subtitle + "/" + b.Composer}
 	}
@@ -133,7 +154,7 @@ func compare(a, b *score.Score) *difference {
 		if p.Name != q.Name || len(p.Measures) != len(q.Measures) {
 			return &difference{i, -1, fmt.Sprintf("%s, %d measures", p.Name, len(p.Measures)), fmt.Sprintf("%s, %d measures", q.Name, len(q.Measures))}
 		}
-		var ids, jds canonIDs
+		ids, jds := canonIDs{loose: loose}, canonIDs{loose: loose}
 		for k := range p.Measures {
 			x, y := canonical(p.Measures[k], &ids), canonical(q.Measures[k], &jds)
 			if !bytes.Equal(x, y) {

@@ -170,6 +170,7 @@ type style struct {
 	labels  []string // of the rows, top first; nil for our own
 	edge    string   // between label and bar line
 	flipped bool     // the last string is on top
+	prefix  string   // before every line
 }
 
 // rowLabels gives the labels of the rows, the first string on top, all of one
@@ -201,7 +202,6 @@ func (w *partWriter) systems() [][]string {
 		margin = len(w.style.labels[0]) + len(w.style.edge)
 	}
 	var out [][]string
-	running := map[score.SpanKind]bool{}
 	for i := 0; i < len(w.bars); {
 		j, room := i, margin+len(w.cluster(nil, w.bars[i], false))
 		for j < len(w.bars) {
@@ -212,7 +212,7 @@ func (w *partWriter) systems() [][]string {
 			room += w.bars[j].width + len(w.cluster(w.bars[j], w.at(j+1), false))
 			j++
 		}
-		out = append(out, w.system(i, j, running))
+		out = append(out, w.system(i, j))
 		i = j
 	}
 	return out
@@ -302,7 +302,7 @@ func (c *canvas) put(t track, col int, text string) {
 }
 
 // system writes bars i to j as one system.
-func (w *partWriter) system(i, j int, running map[score.SpanKind]bool) []string {
+func (w *partWriter) system(i, j int) []string {
 	n := w.neck.Tuning.Len()
 	c := &canvas{lines: map[track][]byte{}}
 	labels := w.style.labels
@@ -321,17 +321,16 @@ func (w *partWriter) system(i, j int, running map[score.SpanKind]bool) []string 
 		col += len(w.cluster(left, right, false))
 	}
 	ext := map[score.SpanKind]int{} // column at which the extent began
-	for kind := range running {
-		ext[kind] = 0
-	}
 	goesOn := map[score.SpanKind]bool{}
-	for kind := range running {
-		goesOn[kind] = true
+	for _, st := range w.bars[i].stretches {
+		if st.kind == extentLine && st.goesOn {
+			ext[st.span], goesOn[st.span] = 0, true
+		}
 	}
 	bars(nil, w.bars[i])
 	for k := i; k < j; k++ {
 		bar := w.bars[k]
-		w.bar(c, bar, col, n, ext, goesOn)
+		w.bar(c, bar, col, ext, goesOn)
 		col += bar.width
 		for r := range n {
 			c.put(track{kind: stringLine, row: r}, col, "")
@@ -351,18 +350,14 @@ func (w *partWriter) system(i, j int, running map[score.SpanKind]bool) []string 
 		}
 		bars(bar, right)
 	}
-	for kind := range running {
-		delete(running, kind)
-	}
 	for kind, from := range ext {
 		drawExtent(c, kind, from, col-1, goesOn[kind], true)
-		running[kind] = true
 	}
 	return c.finish(w.style)
 }
 
 // bar writes one bar at a column.
-func (w *partWriter) bar(c *canvas, bar *composed, col, n int, ext map[score.SpanKind]int, goesOn map[score.SpanKind]bool) {
+func (w *partWriter) bar(c *canvas, bar *composed, col int, ext map[score.SpanKind]int, goesOn map[score.SpanKind]bool) {
 	if bar.endingFrom != "" && len(bar.points) > 0 {
 		c.put(track{kind: markLine, name: "endings"}, col+bar.points[0].col, bar.endingFrom)
 	}
@@ -396,7 +391,6 @@ func (w *partWriter) bar(c *canvas, bar *composed, col, n int, ext map[score.Spa
 			}
 		}
 	}
-	_ = n
 }
 
 // slideOut writes a slide as / or \ where it reaches the next number in a few

@@ -1,0 +1,400 @@
+package tabtext
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// Apply gives a new document that holds the music of s, edited into the text
+// that the document was read from: only what differs is changed. The score
+// must come from this document, as a clone or by transforms. A document that
+// was itself applied starts again from the original text, so that nothing
+// drifts.
+//
+// What tab cannot hold (a note without a place, two voices, words) is left
+// out and goes to the Report of the options that the text was read with.
+// Apply fails, with [score.Diagnostics], if the music cannot be edited in at
+// all: parts were added or removed, or a place and its pitch disagree.
+func (d *Document) Apply(s *score.Score) (*Document, error) {
+	o := d.origin
+	if err := o.check(s); err != nil {
+		return nil, err
+	}
+	if compare(o.built.sc, s) == nil {
+		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
+	}
+	// From the gentlest edit to the roughest: signs in their columns; then the
+	// systems that changed, written anew; then all systems.
+	inPlace := &editor{o: o, s: s}
+	if inPlace.inPlace() {
+		if doc, _ := o.verified(inPlace, s, nil); doc != nil {
+			return doc, nil
+		}
+	}
+	var last *difference
+	for _, all := range []bool{false, true} {
+		e := &editor{o: o, s: s}
+		if err := e.rewrite(all); err != nil {
+			return nil, err
+		}
+		doc, diff := o.verified(e, s, e.lost)
+		if doc != nil {
+			if o.report != nil {
+				for _, l := range e.lost {
+					o.report(l)
+				}
+			}
+			return doc, nil
+		}
+		last = diff
+	}
+	return nil, o.unapplied(s, last)
+}
+
+// check finds what no edit could make right.
+func (o *origin) check(s *score.Score) error {
+	if len(s.Parts) != len(o.built.sc.Parts) {
+		return score.Diagnostics{{Severity: score.Error, Code: "tab-apply-parts", Pos: score.Pos{File: o.name},
+			Msg: fmt.Sprintf("the music has %d parts, the text %d: parts cannot be added to a text or removed from it", len(s.Parts), len(o.built.sc.Parts)), Hint: "write a new file"}}
+	}
+	var ds score.Diagnostics
+	for _, p := range s.Parts {
+		eachPlaced(p, func(m *score.Measure, n *score.Note, neck fretboard.Neck) {
+			pos := o.Locate(n.Src)
+			if pos.File == "" {
+				pos.File = o.name
+			}
+			switch {
+			case !neck.Has(n.Place) && neck.Tuning.Len() < n.Place.String:
+				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-place", Pos: pos,
+					Msg: fmt.Sprintf("bar %s: there is no string %d on the neck", m.Number, n.Place.String)})
+			case !n.Has(score.Dead) && neck.Stopped(n.Place) != n.Pitch.MIDI():
+				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-pitch", Pos: pos,
+					Msg:  fmt.Sprintf("bar %s: string %d fret %d sounds %d (MIDI), but the note's pitch is %v, %d", m.Number, n.Place.String, n.Place.Fret, neck.Stopped(n.Place), n.Pitch, n.Pitch.MIDI()),
+					Hint: "move pitch and place together"})
+			}
+		})
+	}
+	return ds.Err()
+}
+
+// eachPlaced visits the notes that have a place, with the neck in force.
+func eachPlaced(p *score.Part, f func(*score.Measure, *score.Note, fretboard.Neck)) {
+	neck, _ := firstNeck(p)
+	for _, m := range p.Measures {
+		for _, e := range m.Events {
+			switch e := e.(type) {
+			case *score.NeckChange:
+				neck = e.Neck
+			case *score.Chord:
+				for _, n := range e.Notes {
+					if !n.Place.IsZero() && !n.Unpitched {
+						f(m, n, neck)
+					}
+				}
+			}
+		}
+	}
+}
+
+// verified reads the edited text and makes a document of it if it means s. A
+// list of what tab cannot hold excuses differences.
+func (o *origin) verified(e *editor, s *score.Score, lost score.Diagnostics) (*Document, *difference) {
+	data := e.bytes()
+	opt := e.readOptions()
+	again, err := read(data, o.name, opt)
+	if err != nil {
+		return nil, &difference{-1, -1, "", err.Error()}
+	}
+	if diff := compareLoosely(s, again.built.sc); diff != nil && len(lost) == 0 {
+		return nil, diff
+	}
+	return &Document{origin: o, data: data, score: s.Clone()}, nil
+}
+
+// unapplied says where the edited text would not mean the music.
+func (o *origin) unapplied(s *score.Score, d *difference) error {
+	diag := score.Diagnostic{Severity: score.Error, Code: "tab-apply", Pos: score.Pos{File: o.name},
+		Msg: "the music cannot be edited into the text", Hint: "write it as a new file"}
+	if d != nil && d.part >= 0 && d.measure >= 0 {
+		m := s.Parts[d.part].Measures[d.measure]
+		if p := o.Locate(m.Src); p.IsValid() {
+			diag.Pos = p
+		}
+		diag.Msg += ": bar " + m.Number + " would read otherwise (" + firstLine(d.String()) + ")"
+	}
+	return score.Diagnostics{diag}
+}
+
+func firstLine(s string) string {
+	a, _, _ := bytes.Cut([]byte(s), []byte("\n"))
+	return string(a)
+}
+
+// An editor gathers the new lines of a text.
+type editor struct {
+	o       *origin
+	s       *score.Score
+	lines   map[int][]string // new text of a line: none, one or several lines
+	lost    score.Diagnostics
+	options score.ReadOptions
+	changed bool
+}
+
+// readOptions are the options with which the edited text means what it
+// should: where the options said something that the music has changed, they
+// say the new thing.
+func (e *editor) readOptions() score.ReadOptions {
+	opt := e.o.opt
+	opt.Report = nil
+	if len(e.s.Parts) == 0 || len(e.s.Parts[0].Measures) == 0 {
+		return opt
+	}
+	for _, ev := range e.s.Parts[0].Measures[0].Events {
+		if !ev.At().IsZero() {
+			continue
+		}
+		switch ev := ev.(type) {
+		case *score.KeySignature:
+			if opt.Key != nil {
+				k := ev.Key
+				opt.Key = &k
+			}
+		case *score.NeckChange:
+			if opt.Tuning != nil {
+				t := ev.Neck.Tuning
+				opt.Tuning = &t
+			}
+			if opt.Capo != nil {
+				c := ev.Neck.Capo
+				opt.Capo = &c
+			}
+			if opt.Frets != 0 {
+				opt.Frets = ev.Neck.Frets
+			}
+		case *score.TimeSignature:
+			if opt.Time != "" {
+				opt.Time = writeTime(ev)
+			}
+		case *score.Tempo:
+			if opt.Tempo != 0 {
+				opt.Tempo = ev.QuartersPerMinute
+			}
+		}
+	}
+	return opt
+}
+
+func (e *editor) setLine(i int, text ...string) {
+	if e.lines == nil {
+		e.lines = map[int][]string{}
+	}
+	e.lines[i] = text
+	e.changed = true
+}
+
+// bytes writes the text: lines that were not touched as they were.
+func (e *editor) bytes() []byte {
+	src := e.o.built.lay.src
+	out := make([]byte, 0, len(src.data)+len(src.data)/8)
+	if len(src.lines) > 0 {
+		out = append(out, src.data[:src.lines[0].start]...)
+	}
+	for i, l := range src.lines {
+		text, touched := e.lines[i]
+		if !touched {
+			out = append(out, src.data[l.start:l.next]...)
+			continue
+		}
+		end := src.data[l.end:l.next]
+		for k, t := range text {
+			out = append(out, src.encode(t, i)...)
+			if k+1 < len(text) && len(end) == 0 {
+				out = append(out, src.encode(src.eol, -1)...)
+				continue
+			}
+			out = append(out, end...)
+		}
+	}
+	return out
+}
+
+// headerEdits changes the lines that state what the music now says
+// otherwise. It tells whether everything stated could be changed.
+func (e *editor) headerEdits() bool {
+	b := e.o.built
+	type change struct {
+		at   span
+		text string
+	}
+	changes := map[int][]change{}
+	ok := true
+	edit := func(h header, text string) {
+		if h.at.empty() {
+			ok = false
+			return
+		}
+		changes[h.line] = append(changes[h.line], change{h.at, text})
+	}
+	for i, p := range e.s.Parts {
+		for k, m := range p.Measures {
+			if k >= len(e.o.built.sc.Parts[i].Measures) {
+				break
+			}
+			before := map[score.Handle]score.Event{}
+			for _, ev := range e.o.built.sc.Parts[i].Measures[k].Events {
+				if ev.Source() != 0 {
+					before[ev.Source()] = ev
+				}
+			}
+			for _, ev := range m.Events {
+				old, found := before[ev.Source()]
+				if !found || ev.Source() == 0 {
+					continue
+				}
+				ref := b.nodes[ev.Source()-1]
+				if ref.kind != nodeHeader && ref.kind != nodeMark {
+					if _, isNeck := ev.(*score.NeckChange); !isNeck {
+						continue
+					}
+				}
+				e.headerEdit(ref, old, ev, edit, &ok)
+			}
+		}
+	}
+	e.titleEdits(edit)
+	for line, list := range changes {
+		slices.SortFunc(list, func(a, b change) int { return b.at.from - a.at.from })
+		c := b.lay.src.columns(line)
+		text := c.slice(0, len(c.ch))
+		prefix, offset := text, func(col int) int { return col }
+		if c.off != nil {
+			offset = func(col int) int { return int(c.off[col]) }
+		}
+		seen := map[span]bool{}
+		for _, ch := range list {
+			if seen[ch.at] {
+				continue
+			}
+			seen[ch.at] = true
+			prefix = prefix[:offset(ch.at.from)] + ch.text + prefix[offset(ch.at.to):]
+		}
+		e.setLine(line, prefix)
+	}
+	return ok
+}
+
+func (e *editor) headerEdit(ref nodeRef, old, ev score.Event, edit func(header, string), ok *bool) {
+	b := e.o.built
+	var h header
+	if ref.kind == nodeHeader {
+		h = b.lay.headers[ref.sign]
+	}
+	switch ev := ev.(type) {
+	case *score.KeySignature:
+		if o, is := old.(*score.KeySignature); is && o.Key != ev.Key {
+			if ref.kind != nodeHeader {
+				*ok = false
+				return
+			}
+			edit(h, keyLike(h.text, ev))
+		}
+	case *score.TimeSignature:
+		if o, is := old.(*score.TimeSignature); is && writeTime(o) != writeTime(ev) {
+			edit(h, writeTime(ev))
+		}
+	case *score.Tempo:
+		if o, is := old.(*score.Tempo); is && o.QuartersPerMinute != ev.QuartersPerMinute {
+			edit(h, writeTempo(ev.QuartersPerMinute))
+		}
+	case *score.NeckChange:
+		if o, is := old.(*score.NeckChange); is && !sameNeck(o.Neck, ev.Neck) {
+			e.neckEdit(ref, o.Neck, ev.Neck, edit, ok)
+		}
+	}
+}
+
+func sameNeck(a, b fretboard.Neck) bool { return a.Equal(b) && a.Tuning.String() == b.Tuning.String() }
+
+// neckEdit changes the lines that state tuning, capo and frets.
+func (e *editor) neckEdit(ref nodeRef, old, neck fretboard.Neck, edit func(header, string), ok *bool) {
+	b := e.o.built
+	find := func(kind headerKind) (header, bool) {
+		// The statement in force: the last before the first system of the neck.
+		limit := len(b.lay.src.lines)
+		for _, s := range b.lay.systems {
+			if s.rows[0].line >= int(ref.line) {
+				limit = s.rows[0].line
+				break
+			}
+		}
+		for i := len(b.lay.headers) - 1; i >= 0; i-- {
+			if h := b.lay.headers[i]; h.kind == kind && h.bad == "" && h.line < limit {
+				return h, true
+			}
+		}
+		return header{}, false
+	}
+	if !old.Tuning.Sounds(neck.Tuning) {
+		if h, found := find(headTuning); found && !h.prose {
+			edit(h, neck.Tuning.String())
+		} else {
+			*ok = false
+		}
+	}
+	if old.Capo != neck.Capo {
+		if h, found := find(headCapo); found {
+			edit(h, strconv.Itoa(neck.Capo))
+		} else if e.o.opt.Capo == nil {
+			*ok = false
+		}
+	}
+	if old.Frets != neck.Frets {
+		if h, found := find(headFrets); found {
+			edit(h, strconv.Itoa(neck.Frets))
+		}
+	}
+}
+
+// titleEdits changes the lines of title, subtitle and composer.
+func (e *editor) titleEdits(edit func(header, string)) {
+	old := e.o.built.sc
+	for _, t := range []struct {
+		kind     headerKind
+		old, new string
+	}{{headTitle, old.Title, e.s.Title}, {headSubtitle, old.Subtitle, e.s.Subtitle}, {headComposer, old.Composer, e.s.Composer}} {
+		if t.old == t.new {
+			continue
+		}
+		for _, h := range e.o.built.lay.headers {
+			if h.kind == t.kind && h.text == t.old {
+				edit(h, oneLine(t.new))
+				break
+			}
+		}
+	}
+}
+
+// keyLike writes a key in the way in which the text wrote the one before:
+// "Am" becomes "Dm", "A minor" "D minor", "A" "D".
+func keyLike(old string, k *score.KeySignature) string {
+	tonic := k.Key.Tonic.String()
+	i := 1
+	for i < len(old) && (old[i] == '#' || old[i] == 'b' || old[i] >= 0x80) {
+		i++
+	}
+	suffix := ""
+	if len(old) > 0 && i <= len(old) {
+		suffix = old[i:]
+	}
+	if got, _, err := theory.ParseKey(tonic + suffix); err == nil && got == k.Key {
+		return tonic + suffix
+	}
+	return k.Key.String()
+}

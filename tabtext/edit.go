@@ -1,0 +1,622 @@
+package tabtext
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// An item is a note's signs on a row while a system is edited.
+type item struct {
+	row  int
+	col  int    // logical column of the number
+	lead string // signs before it
+	body string // the number and the signs after it
+	was  span   // columns that it had on its old row, [lead, end)
+	from int    // old row
+	new  bool   // it differs from what stands in the text
+	gone bool
+	pad  byte // '/' or '\\' if its slide touches the next number and grows to it
+}
+
+// A systemEdit is the changes to one system.
+type systemEdit struct {
+	sys     *system
+	index   int
+	items   map[*sign]*item
+	words   map[wordAt]string // new text of words of attached lines
+	labels  map[string][]label2
+	dropped map[int]bool // lines of labels that go
+}
+
+type wordAt struct{ line, col int }
+
+// A label2 is a label to be put under a group.
+type label2 struct {
+	col  int
+	text string
+}
+
+// inPlace edits the signs that differ where they stand. It gives up, with
+// false, where the music is built otherwise than the text.
+func (e *editor) inPlace() bool {
+	edits := map[int]*systemEdit{}
+	b := e.o.built
+	edit := func(sys int32) *systemEdit {
+		ed := edits[int(sys)]
+		if ed == nil {
+			ed = &systemEdit{sys: b.lay.systems[sys], index: int(sys), items: map[*sign]*item{}, words: map[wordAt]string{}}
+			edits[int(sys)] = ed
+		}
+		return ed
+	}
+	for i, p := range b.sc.Parts {
+		q := e.s.Parts[i]
+		if p.Name != q.Name || len(p.Measures) != len(q.Measures) {
+			return false
+		}
+		c := &composer{part: q}
+		c.neck, _ = firstNeck(q)
+		follow := false
+		for k, m := range p.Measures {
+			n := q.Measures[k]
+			if m.Src != n.Src || m.Length != n.Length || len(m.Events) != len(n.Events) {
+				return false
+			}
+			for j, x := range m.Events {
+				y := n.Events[j]
+				if x.Source() != y.Source() || x.At() != y.At() {
+					return false
+				}
+				switch x := x.(type) {
+				case *score.Chord:
+					y, ok := y.(*score.Chord)
+					if !ok || !e.chordInPlace(x, y, edit, func() *composer {
+						if !follow {
+							c.follow()
+							follow = true
+						}
+						return c
+					}) {
+						return false
+					}
+				case *score.Harmony:
+					y, ok := y.(*score.Harmony)
+					if !ok {
+						return false
+					}
+					if x.Chord != y.Chord {
+						ref := b.nodes[x.Src-1]
+						edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = y.Chord.String()
+					}
+				case *score.Barline:
+					if y, ok := y.(*score.Barline); !ok || *x != *y {
+						return false
+					}
+				}
+			}
+		}
+	}
+	if !e.headerEdits() {
+		return false
+	}
+	for _, ed := range edits {
+		if !e.editSystem(ed) {
+			return false
+		}
+	}
+	return true
+}
+
+// chordInPlace notes what differs in a chord. It returns false if that
+// cannot be edited in its columns.
+func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, follow func() *composer) bool {
+	b := e.o.built
+	if x.Duration != y.Duration || x.Grace != y.Grace || !slices.Equal(x.Tuplets, y.Tuplets) {
+		return false
+	}
+	old := make(map[score.Handle]*score.Note, len(x.Notes))
+	for _, n := range x.Notes {
+		old[n.Src] = n
+	}
+	same := len(x.Notes) == len(y.Notes)
+	for i, n := range y.Notes {
+		o := old[n.Src]
+		if o == nil {
+			return false
+		}
+		same = same && sameNote(x.Notes[i], n)
+		delete(old, n.Src)
+		if o.TieStart != n.TieStart || o.TieStop != n.TieStop || o.Finger != n.Finger || o.Pluck != n.Pluck || !slices.Equal(o.Annotations, n.Annotations) {
+			return false
+		}
+		if sameNote(o, n) {
+			continue
+		}
+		ref := b.nodes[n.Src-1]
+		ed := edit(ref.sys)
+		sg := &b.music[ref.sys][ref.bar].signs[ref.sign]
+		it := &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}, new: true}
+		ed.items[sg] = it
+		if n.Place.IsZero() {
+			it.gone = true
+			continue
+		}
+		it.row = ed.sys.rowOf(n.Place.String)
+		if it.row < 0 || it.row >= len(ed.sys.rows) || !b.lay.plainRow(ed.sys, sg.row) {
+			return false
+		}
+		if sameTechniques(o, n) {
+			it.lead, it.body = b.lay.renumber(ed.sys, sg, n)
+			if sg.conn == '/' || sg.conn == '\\' {
+				it.pad = sg.conn
+			}
+			continue
+		}
+		if !sg.connAt.empty() && sg.connAt.to != sg.end { // its connector stands apart
+			return false
+		}
+		c := follow()
+		next := c.next[n]
+		if !joined(n, next) {
+			next = nil
+		}
+		d := drawNote(n, c.tied[n], next, func(string, string) {})
+		if sg.grace {
+			d.lead = "g" + d.lead
+		}
+		it.lead, it.body = d.lead, d.body
+	}
+	for src := range old { // a note that is no more
+		ref := b.nodes[src-1]
+		sg := &b.music[ref.sys][ref.bar].signs[ref.sign]
+		edit(ref.sys).items[sg] = &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}, new: true, gone: true}
+	}
+	return true
+}
+
+// sameNote tells whether two notes look the same in tab.
+func sameNote(a, b *score.Note) bool {
+	return (a.Place == b.Place || a.Has(score.Dead) && b.Has(score.Dead) && a.Place.String == b.Place.String) && sameTechniques(a, b) &&
+		slices.Equal(a.Annotations, b.Annotations)
+}
+
+func sameTechniques(a, b *score.Note) bool {
+	if len(a.Techniques) != len(b.Techniques) {
+		return false
+	}
+	for i, t := range a.Techniques {
+		u := b.Techniques[i]
+		if h, ok := t.(score.Harmonic); ok { // where it is touched is a number
+			g, ok := u.(score.Harmonic)
+			if ok && h.Kind == g.Kind && h.Over == g.Over && (h.Touch == 0) == (g.Touch == 0) {
+				continue
+			}
+		}
+		if t != u {
+			return false
+		}
+	}
+	return true
+}
+
+// plainRow tells whether a row's columns can be edited: always, at present,
+// but for rows whose text hides markup between the columns of its signs.
+func (l *layout) plainRow(s *system, row int) bool {
+	return !l.src.html || s.rows[row].cells.off == nil || !strings.ContainsAny(s.rows[row].cells.text, "<&")
+}
+
+// renumber gives the text of a sign with the numbers of another place.
+func (l *layout) renumber(s *system, sg *sign, n *score.Note) (lead, body string) {
+	r := &s.rows[sg.row]
+	text := func(a, b int) string { return r.cells.slice(a+r.shift, b+r.shift) }
+	type number struct {
+		at span
+		to int
+	}
+	var numbers []number
+	if !sg.dead {
+		numbers = append(numbers, number{sg.fretSpan, n.Place.Fret})
+	}
+	move := n.Place.Fret - sg.fret
+	if !sg.bend.target.empty() {
+		if bend, ok := n.Bend(); ok && bend.Amount.Den() == 1 {
+			numbers = append(numbers, number{sg.bend.target, n.Place.Fret + int(bend.Amount.Num())})
+		}
+	}
+	if !sg.bend.relAt.empty() {
+		numbers = append(numbers, number{sg.bend.relAt, sg.bend.relTo + move})
+	}
+	if !sg.trillAt.empty() {
+		numbers = append(numbers, number{sg.trillAt, sg.trillTo + move})
+	}
+	if !sg.touch.empty() {
+		if h, ok := n.Harmonic(); ok {
+			numbers = append(numbers, number{sg.touch, h.Touch})
+		}
+	}
+	slices.SortFunc(numbers, func(a, b number) int { return a.at.from - b.at.from })
+	lead = text(sg.lead, sg.col)
+	at := sg.col
+	for _, k := range numbers {
+		body += text(at, k.at.from) + strconv.Itoa(max(k.to, 0))
+		at = k.at.to
+	}
+	return lead, body + text(at, sg.end)
+}
+
+// An insertion is columns that a system gains before a logical column.
+type insertion struct{ at, n int }
+
+// editSystem redraws a system with its changes. It returns false if they do
+// not fit.
+func (e *editor) editSystem(ed *systemEdit) bool {
+	s := ed.sys
+	byRow := make([][]*item, len(s.rows))
+	music := e.o.built.music[ed.index]
+	for _, m := range music {
+		for i := range m.signs {
+			sg := &m.signs[i]
+			it := ed.items[sg]
+			if it == nil {
+				r := &s.rows[sg.row]
+				it = &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}}
+				it.lead = r.cells.slice(sg.lead+r.shift, sg.col+r.shift)
+				it.body = r.cells.slice(sg.col+r.shift, sg.end+r.shift)
+				if sg.conn == '/' || sg.conn == '\\' {
+					it.pad = sg.conn
+				}
+			}
+			if !it.gone {
+				byRow[it.row] = append(byRow[it.row], it)
+			}
+		}
+	}
+	needs, ok := e.needs(ed, byRow, music)
+	if !ok {
+		return false
+	}
+	ins, ok := solve(music, needs)
+	if !ok {
+		return false
+	}
+	return e.redraw(ed, byRow, ins)
+}
+
+// A need is a shortage of columns between two of them; those for it go in
+// before the column at.
+type need struct{ from, to, at, short int }
+
+// needs finds where new signs have too little room.
+func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]need, bool) {
+	var out []need
+	for r, items := range byRow {
+		slices.SortFunc(items, func(a, b *item) int { return a.col - b.col })
+		row := &ed.sys.rows[r]
+		for i, it := range items {
+			m := barOf(music, it.col)
+			if m == nil {
+				return nil, false
+			}
+			if i == 0 || barOf(music, items[i-1].col) != m {
+				if it.new && it.col-width(it.lead) < m.from {
+					return nil, false
+				}
+			}
+			end := it.col + width(it.body)
+			limit, gap, until := m.to, 0, m.to
+			if i+1 < len(items) && items[i+1].col < m.to {
+				next := items[i+1]
+				limit, until = next.col-width(next.lead), next.col
+				gap = 1
+				if endsInConnector(it.body) || it.was.to >= next.was.from && !next.new {
+					gap = 0
+				}
+				if !it.new && !next.new {
+					continue
+				}
+			} else if !it.new {
+				continue
+			}
+			if short := end + gap - limit; short > 0 {
+				out = append(out, need{it.col, until, limit, short})
+			}
+			// What is overwritten must be the string itself.
+			for c := it.col - width(it.lead); c < min(end, limit); c++ {
+				if b := row.at(c); b != '-' && b != ' ' && b != '_' && b != '=' && !coveredBy(ed, r, c, byRow, music) {
+					return nil, false
+				}
+			}
+		}
+	}
+	for _, a := range slices.Concat(ed.sys.above, ed.sys.below) {
+		for i, w := range a.words {
+			text, changed := ed.words[wordAt{a.line, w.col + ed.sys.rows[0].shift}]
+			if !changed || i+1 == len(a.words) {
+				continue
+			}
+			if short := w.col + width(text) + 1 - a.words[i+1].col; short > 0 {
+				out = append(out, need{w.col, a.words[i+1].col, a.words[i+1].col, short})
+			}
+		}
+	}
+	return out, true
+}
+
+// coveredBy tells whether a column of a row is taken by a sign that is drawn
+// anew or stays as it is.
+func coveredBy(ed *systemEdit, row, col int, byRow [][]*item, music []*barMusic) bool {
+	m := barOf(music, col)
+	if m == nil {
+		return false
+	}
+	for i := range m.signs {
+		if sg := &m.signs[i]; sg.row == row && sg.lead <= col && col < sg.end {
+			return true
+		}
+	}
+	return false
+}
+
+func barOf(music []*barMusic, col int) *barMusic {
+	i, _ := slices.BinarySearchFunc(music, col, func(m *barMusic, c int) int {
+		switch {
+		case m.to <= c:
+			return -1
+		case m.from > c:
+			return 1
+		}
+		return 0
+	})
+	if i < len(music) && music[i].from <= col && col < music[i].to {
+		return music[i]
+	}
+	return nil
+}
+
+func width(s string) int { return len([]rune(s)) }
+
+func endsInConnector(s string) bool {
+	return s != "" && strings.IndexByte(`hpsSHP/\`, s[len(s)-1]) >= 0
+}
+
+// solve finds the columns to insert. A bar that is read by counts or letters
+// gains them where they are missing; one that is read by its spacing gains
+// the same number in each part of its grid, so that it still reads the same.
+func solve(music []*barMusic, needs []need) ([]insertion, bool) {
+	if len(needs) == 0 {
+		return nil, true
+	}
+	var ends []int // ends of the parts of the grids
+	for _, m := range music {
+		if m.timing != bySpacing || m.grid.n == 0 {
+			continue
+		}
+		for j := 1; j <= m.grid.n; j++ {
+			at := m.from + m.grid.pad + j*m.grid.cell
+			if at >= m.to {
+				ends = append(ends, m.to)
+				break
+			}
+			ends = append(ends, at)
+		}
+	}
+	k := 0
+	local := map[int]int{}
+	for _, n := range needs {
+		m := barOf(music, n.from)
+		if m != nil && (m.timing != bySpacing || m.grid.n == 0) {
+			local[n.at] = max(local[n.at], n.short)
+			continue
+		}
+		cells := 0
+		for _, at := range ends {
+			if n.from < at && at <= n.to {
+				cells++
+			}
+		}
+		if cells == 0 {
+			return nil, false
+		}
+		k = max(k, (n.short+cells-1)/cells)
+	}
+	var out []insertion
+	if k > 0 {
+		for _, at := range ends {
+			out = append(out, insertion{at, k})
+		}
+	}
+	for at, n := range local {
+		out = append(out, insertion{at, n})
+	}
+	slices.SortFunc(out, func(a, b insertion) int { return a.at - b.at })
+	return out, true
+}
+
+// moved gives the new column of an old one.
+func moved(ins []insertion, col int) int {
+	shift := 0
+	for _, i := range ins {
+		if i.at > col {
+			break
+		}
+		shift += i.n
+	}
+	return col + shift
+}
+
+// redraw writes the lines of a system.
+func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
+	s := ed.sys
+	for r := range s.rows {
+		touched := len(ins) > 0
+		for _, it := range ed.items {
+			touched = touched || it.row == r || it.from == r
+		}
+		if touched {
+			e.redrawRow(ed, r, byRow[r], ins)
+		}
+	}
+	shift := s.rows[0].shift
+	for _, a := range slices.Concat(s.above, s.below) {
+		touched := len(ins) > 0
+		for w := range ed.words {
+			touched = touched || w.line == a.line
+		}
+		if !touched {
+			continue
+		}
+		switch a.kind {
+		case extentLine, tupletLine:
+			e.setLine(a.line, stretched(&a, ins, shift))
+		default:
+			e.setLine(a.line, e.rewords(ed, &a, ins, shift))
+		}
+	}
+	return true
+}
+
+// columnsOf cuts a line into the text of its columns; tabs become spaces.
+func columnsOf(c *cells) (prefix string, cols []string) {
+	cols = make([]string, len(c.ch))
+	if c.off != nil {
+		prefix = c.text[:c.off[0]]
+	}
+	for i := range cols {
+		t := c.slice(i, i+1)
+		if c.ch[i] == ' ' && (t == "" || t == "\t") {
+			t = " "
+		}
+		cols[i] = t
+	}
+	return prefix, cols
+}
+
+func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion) {
+	row := &ed.sys.rows[r]
+	prefix, cols := columnsOf(&row.cells)
+	dash := "-"
+	for i := row.start; i < row.end; i++ {
+		if row.cells.ch[i] == '-' {
+			dash = cols[i]
+			break
+		}
+	}
+	for _, it := range ed.items {
+		if it.from != r {
+			continue
+		}
+		for c := it.was.from; c < it.was.to; c++ {
+			if p := c + row.shift; p >= 0 && p < len(cols) {
+				cols[p] = dash
+			}
+		}
+	}
+	var out []string
+	k := 0
+	for p := 0; p <= len(cols); p++ {
+		for k < len(ins) && ins[k].at <= p-row.shift && p <= row.end {
+			for range ins[k].n {
+				out = append(out, dash)
+			}
+			k++
+		}
+		if p < len(cols) {
+			out = append(out, cols[p])
+		}
+	}
+	for i, it := range items {
+		if !it.new && len(ins) == 0 {
+			continue
+		}
+		body := []rune(it.body)
+		at := moved(ins, it.col) + row.shift
+		if it.pad != 0 && i+1 < len(items) {
+			// A slide that touched the next number goes on touching it.
+			next := moved(ins, items[i+1].col) + row.shift - width(items[i+1].lead)
+			for at+len(body) < next {
+				body = append(body, rune(it.pad))
+			}
+		}
+		for j, c := range []rune(it.lead) {
+			set(&out, at-width(it.lead)+j, string(c), dash)
+		}
+		for j, c := range body {
+			set(&out, at+j, string(c), dash)
+		}
+	}
+	e.setLine(row.line, prefix+strings.Join(out, ""))
+}
+
+func set(cols *[]string, at int, text, fill string) {
+	for len(*cols) <= at {
+		*cols = append(*cols, fill)
+	}
+	if at >= 0 {
+		(*cols)[at] = text
+	}
+}
+
+// rewords writes a line of words, each at its new column.
+func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int) string {
+	prefix, cols := columnsOf(&a.cells)
+	var out []string
+	put := func(at int, text []string) {
+		if n := len(out); n > 0 && at <= n && out[n-1] != " " {
+			at = n + 1
+		}
+		for len(out) < at {
+			out = append(out, " ")
+		}
+		out = append(out, text...)
+	}
+	for i := 0; i < len(cols); {
+		if a.cells.ch[i] == ' ' {
+			i++
+			continue
+		}
+		j := i
+		for j < len(cols) && a.cells.ch[j] != ' ' {
+			j++
+		}
+		text := cols[i:j]
+		if t, changed := ed.words[wordAt{a.line, i}]; changed {
+			text = nil
+			for _, r := range t {
+				text = append(text, string(r))
+			}
+		}
+		put(moved(ins, i-shift)+shift, text)
+		i = j
+	}
+	return prefix + strings.Join(out, "")
+}
+
+// stretched writes a line of extents or brackets with the columns that were
+// inserted: hyphens inside of them, spaces between.
+func stretched(a *attached, ins []insertion, shift int) string {
+	prefix, cols := columnsOf(&a.cells)
+	var out []string
+	for p := 0; p < len(cols); p++ {
+		for _, in := range ins {
+			if in.at != p-shift {
+				continue
+			}
+			fill := " "
+			if p > 0 && strings.IndexByte("-_~=.", a.cells.ch[p-1]) >= 0 && (a.cells.ch[p] == a.cells.ch[p-1] || a.cells.ch[p] == '|' || isDigit(a.cells.ch[p])) {
+				fill = cols[p-1]
+			} else if strings.IndexByte("-_~=.", a.cells.ch[p]) >= 0 && p > 0 && a.cells.ch[p-1] != ' ' {
+				fill = cols[p]
+			} else if p > 0 && a.cells.ch[p] != ' ' && a.cells.ch[p-1] != ' ' {
+				fill = ""
+			}
+			for range in.n {
+				out = append(out, fill)
+			}
+		}
+		out = append(out, cols[p])
+	}
+	return prefix + strings.Join(out, "")
+}

@@ -1,0 +1,237 @@
+package tabtext
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// rewrite writes the systems anew whose music differs, or all systems, in the
+// author's style as far as it can be told. All lines that are not theirs stay.
+func (e *editor) rewrite(all bool) error {
+	e.headerEdits()
+	b := e.o.built
+	for i, p := range e.s.Parts {
+		if len(p.Measures) == 0 {
+			return score.Diagnostics{{Severity: score.Error, Code: "tab-apply-empty", Pos: score.Pos{File: e.o.name}, Msg: "a part has no measures any more", Hint: "write a new file"}}
+		}
+		e.rewritePart(b.sc.Parts[i], p, all)
+	}
+	return nil
+}
+
+// A run is the measures of a part that stand in one system, in the old music
+// and in the new.
+type run struct {
+	sys      int
+	old, new []int
+}
+
+// runs finds which measures belong to which system. Measures that were made
+// stay with the one before them.
+func (e *editor) runs(old, p *score.Part) []run {
+	b := e.o.built
+	var out []run
+	find := func(sys int) *run {
+		for i := range out {
+			if out[i].sys == sys {
+				return &out[i]
+			}
+		}
+		out = append(out, run{sys: sys})
+		return &out[len(out)-1]
+	}
+	sysOf := func(m *score.Measure) int {
+		if m.Src == 0 || int(m.Src) > len(b.nodes) || b.nodes[m.Src-1].kind != nodeMeasure {
+			return -1
+		}
+		return int(b.nodes[m.Src-1].sys)
+	}
+	for i, m := range old.Measures {
+		r := find(sysOf(m))
+		r.old = append(r.old, i)
+	}
+	at := out[0].sys
+	for i, m := range p.Measures {
+		if s := sysOf(m); s >= at && slices.ContainsFunc(out, func(r run) bool { return r.sys == s }) {
+			at = s
+		}
+		r := find(at)
+		r.new = append(r.new, i)
+	}
+	return out
+}
+
+func (e *editor) rewritePart(old, p *score.Part, all bool) {
+	b := e.o.built
+	runs := e.runs(old, p)
+	changed := map[int]bool{} // indices of new measures
+	var todo []run
+	letters := true
+	for _, r := range runs {
+		if !all && sameRun(old, p, r) {
+			continue
+		}
+		todo = append(todo, r)
+		for _, k := range r.new {
+			changed[k] = true
+		}
+		s := b.lay.systems[r.sys]
+		letters = letters && s.rhythmRow(letterLine) != nil && s.rhythmRow(countLine) == nil
+	}
+	if len(todo) == 0 {
+		return
+	}
+	neck, _ := firstNeck(p)
+	c := &composer{part: p, neck: neck, metre: metre{length: score.Q(4, 1), unit: score.Q(1, 1)}, letters: letters, running: map[score.SpanKind]int{}}
+	c.stated = func(h score.Handle) bool {
+		return h != 0 && int(h) <= len(b.nodes) && (b.nodes[h-1].kind == nodeHeader || b.nodes[h-1].kind == nodeAssumed)
+	}
+	c.report = func(h score.Handle, where, code, what string) {
+		if !changed[c.index] {
+			return
+		}
+		if where != "" {
+			what = where + ": " + what
+		}
+		e.lost = append(e.lost, score.Diagnostic{Severity: score.Warning, Code: code, Pos: e.o.Locate(h), Msg: what + " cannot be written as tab and is left out"})
+	}
+	c.compose()
+	c.index = -1
+	first := true
+	for _, r := range todo {
+		s := b.lay.systems[r.sys]
+		var lines []string
+		if len(r.new) > 0 {
+			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
+			for _, k := range r.new {
+				w.bars = append(w.bars, c.bars[k])
+			}
+			for k, sys := range w.systems() {
+				if k > 0 {
+					lines = append(lines, "")
+				}
+				for _, l := range sys {
+					lines = append(lines, w.style.prefix+l)
+				}
+			}
+		}
+		lines = append(lines, keptLines(s)...)
+		if first && len(r.new) > 0 && r.new[0] == 0 {
+			lines = append(e.newHeaders(old, p), lines...)
+		}
+		first = false
+		e.setLine(s.first, lines...)
+		for l := s.first + 1; l < s.last; l++ {
+			e.setLine(l)
+		}
+	}
+}
+
+// sameRun tells whether the music of a system is the same as far as tab can
+// hold it.
+func sameRun(old, p *score.Part, r run) bool {
+	if len(r.old) != len(r.new) {
+		return false
+	}
+	for i := range r.old {
+		if !bytes.Equal(canonical(old.Measures[r.old[i]], &canonIDs{}), canonical(p.Measures[r.new[i]], &canonIDs{})) {
+			return false
+		}
+	}
+	return true
+}
+
+// keptLines are the lines beside a system that hold no music of the model:
+// lyrics and what was not understood.
+func keptLines(s *system) []string {
+	var out []string
+	for _, a := range s.below {
+		if a.kind == lyricLine {
+			out = append(out, a.cells.slice(0, len(a.cells.ch)))
+		}
+	}
+	return out
+}
+
+// styleOf finds how a system is written: labels, their distance, the order
+// of the strings, a quoting prefix.
+func styleOf(s *system, t fretboard.Tuning, old *score.Part) style {
+	st := style{flipped: s.flipped}
+	r0 := &s.rows[0]
+	st.prefix = r0.cells.slice(0, min(r0.label.col, r0.start))
+	before, _ := firstNeck(old)
+	labels := make([]string, len(s.rows))
+	wide := 0
+	for i := range s.rows {
+		r := &s.rows[i]
+		text := r.cells.slice(r.label.col, r.start)
+		if r.label.text == "" {
+			text = ""
+		}
+		str := i
+		if s.flipped {
+			str = len(s.rows) - 1 - i
+		}
+		labels[str] = text
+		wide = max(wide, width(text))
+	}
+	if before.Tuning.Len() == t.Len() && before.Tuning.Sounds(t) {
+		for i := range labels {
+			labels[i] += strings.Repeat(" ", wide-width(labels[i]))
+		}
+		st.labels = labels
+	}
+	return st
+}
+
+// newHeaders are lines that state what the music says at its beginning and
+// the text said otherwise or not at all, and not in a line that was changed.
+func (e *editor) newHeaders(old, p *score.Part) []string {
+	b := e.o.built
+	var out []string
+	add := func(name, value string) { out = append(out, fmt.Sprintf("%s: %s", name, value)) }
+	stated := func(kind headerKind) bool {
+		for _, h := range b.lay.headers {
+			if h.kind == kind && h.bad == "" && (!h.at.empty()) {
+				return true
+			}
+		}
+		return false
+	}
+	was := map[string]string{}
+	describe := func(m *score.Measure, f func(name, value string, kind headerKind, option bool)) {
+		for _, ev := range m.Events {
+			if !ev.At().IsZero() {
+				continue
+			}
+			switch ev := ev.(type) {
+			case *score.KeySignature:
+				f("Key", ev.Key.String(), headKey, e.o.opt.Key != nil)
+			case *score.TimeSignature:
+				f("Time", writeTime(ev), headTime, e.o.opt.Time != "")
+			case *score.Tempo:
+				f("Tempo", writeTempo(ev.QuartersPerMinute), headTempo, e.o.opt.Tempo != 0)
+			case *score.NeckChange:
+				f("Tuning", ev.Neck.Tuning.String(), headTuning, e.o.opt.Tuning != nil)
+				f("Capo", strconv.Itoa(ev.Neck.Capo), headCapo, e.o.opt.Capo != nil)
+				f("Frets", strconv.Itoa(ev.Neck.Frets), headFrets, true)
+			}
+		}
+	}
+	describe(old.Measures[0], func(name, value string, _ headerKind, _ bool) { was[name] = value })
+	describe(p.Measures[0], func(name, value string, kind headerKind, option bool) {
+		if was[name] != value && !stated(kind) && !option {
+			add(name, value)
+		}
+	})
+	if len(out) > 0 {
+		out = append(out, "")
+	}
+	return out
+}
