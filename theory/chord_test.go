@@ -189,6 +189,7 @@ func TestChordErrorsPointIntoTheSymbol(t *testing.T) {
 		{"Hello", "does not begin", 0},
 		{"Everyone", "means nothing", 1},
 		{"C\xff", "means nothing", 1},
+		{"C" + strings.Repeat("(b9)", 1000), "longer than any", 0},
 	}
 	for _, tt := range tests {
 		_, err := theory.ParseChord(tt.in)

@@ -11,6 +11,9 @@ const chordHint = "write root, quality and bass, as in Am7, F#m7b5, Bb7(b9,#11),
 // maxChordDegree is the highest degree number that a symbol may name.
 const maxChordDegree = 15
 
+// maxChordSymbol is the length in bytes up to which a symbol is looked at.
+const maxChordSymbol = 400
+
 // ParseChord reads a chord symbol as lead sheets write it: "Am7", "F#ø7",
 // "Bb7(b9,#11)", "C6/9", "Gsus4/D", "E7alt", "A-7", "CΔ9", "N.C.". The
 // quality is kept as it is written, so [Chord.String] gives the same text but
@@ -38,6 +41,9 @@ func ParseChord(s string) (Chord, error) {
 	}
 	if text == "" {
 		return Chord{}, parseError("chord", s, 0, "nothing there", chordHint)
+	}
+	if len(text) > maxChordSymbol {
+		return Chord{}, parseError("chord", s[:maxChordSymbol], 0, "longer than any chord symbol", chordHint)
 	}
 	if text[0] < 'A' || text[0] > 'G' {
 		hint := chordHint

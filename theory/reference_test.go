@@ -34,6 +34,7 @@ type reference struct {
 	Keys map[string]struct {
 		Fifths                int
 		Scale, Triads, Chords []string
+		ChordScales           []string
 		Relative              string
 	}
 	MinorKeys map[string]struct {
@@ -203,5 +204,48 @@ func TestReferenceScales(t *testing.T) {
 	require.Greater(t, compared, 2000)
 	for name, reason := range scaleQuirks {
 		assert.True(t, differ[name], "%q is listed as a quirk (%s) and is none", name, reason)
+	}
+}
+
+// Chords and scales on the degrees of every major and minor key.
+func TestReferenceHarmonisation(t *testing.T) {
+	ref := loadReference(t)
+	same := func(want []string, got []theory.ScaleChord, in string) {
+		require.Len(t, want, len(got), in)
+		for i := range got {
+			require.True(t, got[i].Named, in)
+			assert.True(t, mustChord(t, want[i]).Same(got[i].Chord), "%s: %s is not %s", in, got[i].Chord, want[i])
+		}
+	}
+	for tonic, k := range ref.Keys {
+		n := mustName(t, tonic)
+		key := theory.Key{Tonic: n}
+		same(k.Triads, key.Scale().Harmonise(n, 3), tonic+" major triads")
+		same(k.Chords, key.Scale().Harmonise(n, 4), tonic+" major sevenths")
+		for i, sc := range key.Scale().Harmonise(n, 4) {
+			first := sc.Chord.Scales(&key)[0]
+			wantTonic, _, want, err := theory.ParseScale(k.ChordScales[i])
+			require.NoError(t, err)
+			assert.True(t, first.InKey)
+			assert.Equal(t, want, first.Scale, "over %s in %s", sc.Chord, key)
+			assert.Equal(t, wantTonic, sc.Chord.Root)
+		}
+	}
+	for tonic, k := range ref.MinorKeys {
+		n := mustName(t, tonic)
+		for name, part := range map[string]struct{ Scale, Triads, Chords []string }{
+			"natural minor": k.Natural, "harmonic minor": k.Harmonic, "melodic minor": k.Melodic,
+		} {
+			s := mustScale(t, name)
+			assert.Equal(t, part.Scale, names(s.Notes(n)))
+			same(part.Triads, s.Harmonise(n, 3), tonic+" "+name)
+			if name == "melodic minor" {
+				// The reference gives the tonic its sixth; stacked thirds
+				// give it its seventh.
+				require.Equal(t, tonic+"m6", part.Chords[0])
+				part.Chords[0] = tonic + "m(maj7)"
+			}
+			same(part.Chords, s.Harmonise(n, 4), tonic+" "+name)
+		}
 	}
 }

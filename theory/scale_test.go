@@ -243,6 +243,7 @@ func TestScaleErrors(t *testing.T) {
 		{"doiran", "no such name", "did you mean dorian?", 0},
 		{"xyzzy", "no such name", "lickwright scales", 0},
 		{"", "nothing there", "name", 0},
+		{strings.Repeat("lydian ", 1000), "longer than any", "name", 0},
 		{"Eb", "no name", "name", 0},
 		{"1 b3 x", `"x" is no degree`, "degrees", 5},
 		{"1 3 b4", "sounds like", "once", 4},

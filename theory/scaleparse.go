@@ -10,6 +10,10 @@ import (
 
 const scaleHint = "write a name (dorian, A minor pentatonic, mode 5 of harmonic minor) or a formula (1 b3 4 5 b7); lickwright scales lists the names"
 
+// maxScaleName is the length in bytes up to which a name or a formula is
+// looked at.
+const maxScaleName = 200
+
 // ParseFormula reads a scale as its degrees, separated by spaces, commas or
 // hyphens: "1 b3 4 #4 5 b7". It must hold 1 and no two degrees of one sound;
 // degrees above 7 fall into the octave. The degrees keep their spelling, and
@@ -70,6 +74,9 @@ func ScaleByName(s string) (Scale, error) {
 	name := strings.TrimSpace(s)
 	if name == "" {
 		return Scale{}, parseError("scale", s, 0, "nothing there", scaleHint)
+	}
+	if len(name) > maxScaleName {
+		return Scale{}, parseError("scale", s[:maxScaleName], 0, "longer than any name or formula", scaleHint)
 	}
 	if looksLikeFormula(name) {
 		f, err := ParseFormula(name)
@@ -233,7 +240,7 @@ func nearestScaleName(s string) string {
 	for _, family := range scaleFamilies {
 		for _, e := range family.scales {
 			for _, name := range append([]string{e.name}, splitAliases(e.aliases)...) {
-				if d := EditDistance(typed, strings.Join(scaleWords(name), " ")); d < bestDistance {
+				if d := editDistance(typed, strings.Join(scaleWords(name), " ")); d < bestDistance {
 					best, bestDistance = name, d
 				}
 			}
@@ -242,10 +249,10 @@ func nearestScaleName(s string) string {
 	return best
 }
 
-// EditDistance returns how many letters must be inserted, deleted, replaced
+// editDistance returns how many letters must be inserted, deleted, replaced
 // or swapped with their neighbour to turn a into b.
 // Source: optimal string alignment (Damerau 1964; Wagner & Fischer 1974).
-func EditDistance(a, b string) int {
+func editDistance(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
 	for j := range last {

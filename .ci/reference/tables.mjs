@@ -51,7 +51,7 @@ const tables = {
   keys: Object.fromEntries(
     ["Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#"].map((t) => {
       const k = Key.majorKey(t);
-      return [t, { fifths: k.alteration, scale: k.scale, triads: k.triads, chords: k.chords, relative: k.minorRelative }];
+      return [t, { fifths: k.alteration, scale: k.scale, triads: k.triads, chords: k.chords, chordScales: k.chordScales, relative: k.minorRelative }];
     }),
   ),
   minorKeys: Object.fromEntries(
