@@ -214,7 +214,7 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 	if now.Free {
 		for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {
 			if e != none {
-				ap.freeKey(e, now.Alters)
+				ap.freeKey(e, was.Alters, now.Alters)
 			}
 		}
 		return
@@ -237,7 +237,14 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 
 // freeKey writes the steps and alterations of a key anew, in place of those
 // that are there. Their printed accidentals, where given, follow.
-func (ap *applier) freeKey(e int32, alters []score.KeyAlter) {
+func (ap *applier) freeKey(e int32, was, now []score.KeyAlter) {
+	alters := slices.Clone(now)
+	if page := ap.keyAlters(e); len(page) > 0 && len(page) == len(was) {
+		toPage := was[0].Name.To(page[0].Name)
+		for i := range alters {
+			alters[i].Name = alters[i].Name.Transpose(toPage)
+		}
+	}
 	var old []int32
 	signs := false
 	for c := range ap.x.children(e) {

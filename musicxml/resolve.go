@@ -107,7 +107,50 @@ func (p *partReader) resolvePages() {
 			p.agree(m, n, pg)
 		}
 	})
+	p.soundingKeys(staves)
 	p.statePages(staves)
+}
+
+// soundingKeys moves the key signatures from where they are written to where
+// they sound. A signature and a transposition at one time belong together,
+// whichever is written first.
+func (p *partReader) soundingKeys(staves []staffPage) {
+	now := make([]theory.Interval, len(staves))
+	for _, m := range p.part.Measures {
+		for i, e := range m.Events {
+			k, isKey := e.(*score.KeySignature)
+			if t, ok := e.(*score.PageTranspose); ok {
+				inForce(now, t)
+			}
+			if !isKey {
+				continue
+			}
+			for _, later := range m.Events[i:] {
+				if later.At() != k.Onset {
+					break
+				}
+				if t, ok := later.(*score.PageTranspose); ok {
+					inForce(now, t)
+				}
+			}
+			s := max(k.Staff, 1)
+			if staves[s].ignore || k.NoKey {
+				continue
+			}
+			k.Key = k.Key.Transpose(now[s])
+			for j := range k.Alters {
+				k.Alters[j].Name = k.Alters[j].Name.Transpose(now[s])
+			}
+		}
+	}
+}
+
+func inForce(now []theory.Interval, t *score.PageTranspose) {
+	for s := range now {
+		if t.Staff == 0 || t.Staff == s {
+			now[s] = t.Interval
+		}
+	}
 }
 
 // judge decides what the votes of a staff say about its page.
