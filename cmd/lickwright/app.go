@@ -1,0 +1,132 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"slices"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"example.org/lickwright/score"
+)
+
+// An app is the world that commands see. Nothing else touches the process.
+type app struct {
+	in      io.Reader
+	out     io.Writer
+	errOut  io.Writer
+	outTTY  bool // standard output is a terminal
+	errTTY  bool // standard error is a terminal
+	color   bool // the user has not said NO_COLOR
+	version string
+}
+
+func newApp() *app {
+	_, noColor := os.LookupEnv("NO_COLOR")
+	a := &app{
+		in: os.Stdin, out: os.Stdout, errOut: os.Stderr,
+		outTTY: isTerminal(os.Stdout), errTTY: isTerminal(os.Stderr), color: !noColor,
+		version: "(unknown)",
+	}
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		a.version = info.Main.Version
+	}
+	return a
+}
+
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+const rootLong = `lickwright takes a lick, phrase or scale as MusicXML or plain-text tab and
+makes lesson material of it: in another key or in all of them, as tab or as
+notation, correct and playable.
+
+Without a file, or with -, it reads standard input. The result goes to
+standard output, everything else to standard error.`
+
+// run runs the program on its arguments and returns the exit code.
+func (a *app) run(args []string) int {
+	root := &cobra.Command{
+		Use:           "lickwright COMMAND [flags] [FILE...]",
+		Short:         "Make lesson material out of licks",
+		Long:          rootLong,
+		Version:       a.version,
+		Args:          cobra.ArbitraryArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.RunE = func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return cmd.Help()
+		}
+		return unknownCommand(root, args[0])
+	}
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetFlagErrorFunc(unknownFlag)
+	root.AddCommand(newConvertCmd(a), newTransposeCmd(a), newTuningsCmd(a))
+	root.SetArgs(args)
+	root.SetIn(a.in)
+	root.SetOut(a.out)
+	root.SetErr(a.errOut)
+	cmd, err := root.ExecuteC()
+	return a.finish(cmd, err)
+}
+
+// finish says an error, once, and returns the exit code for it.
+func (a *app) finish(cmd *cobra.Command, err error) int {
+	var usage *usageError
+	var file *fileError
+	var ds score.Diagnostics
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errPartly):
+		return exitPartly
+	case errors.As(err, &usage):
+		fmt.Fprintf(a.errOut, "%s: %s\n", cmd.CommandPath(), usage.msg)
+		a.hint(usage.hint)
+		fmt.Fprintf(a.errOut, "usage: %s\nSee %s --help.\n", cmd.UseLine(), cmd.CommandPath())
+		return exitUsage
+	case errors.As(err, &ds):
+		a.printAll(ds, nil)
+		return exitFailure
+	case errors.As(err, &file):
+		fmt.Fprintln(a.errOut, file.Error())
+		a.hint(file.hint)
+		return exitFailure
+	}
+	fmt.Fprintf(a.errOut, "%s: %v\n", cmd.CommandPath(), err)
+	return exitFailure
+}
+
+func unknownCommand(root *cobra.Command, name string) error {
+	var names []string
+	for _, c := range root.Commands() {
+		if !c.Hidden {
+			names = append(names, c.Name())
+		}
+	}
+	hint := didYouMean(name, names)
+	if hint == "" {
+		hint = "lickwright --help lists the commands"
+	}
+	return &usageError{fmt.Sprintf("there is no command %q", name), hint}
+}
+
+// unknownFlag turns what the flag parser says into a usage error.
+func unknownFlag(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return &usageError{msg: err.Error()}
+	}
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	slices.Sort(names)
+	return &usageError{err.Error(), didYouMean(unknown.GetSpecifiedName(), names)}
+}

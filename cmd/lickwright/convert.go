@@ -1,0 +1,58 @@
+package main
+
+import (
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"example.org/lickwright/score"
+)
+
+const convertLong = `Convert changes the format of music and keeps the music. The formats are tab
+(plain text), musicxml and mxl (compressed MusicXML). The output's format is
+that of -o's extension or of --as.
+
+A file that is converted to its own format comes out as it went in, byte for
+byte. What the other format cannot hold is said on standard error.`
+
+const convertExample = `  # a tab as MusicXML, for a notation program
+  lickwright convert testdata/examples/amber-street.tab -o amber-street.musicxml
+
+  # MusicXML as tab, to paste into a post
+  lickwright convert --as tab testdata/examples/amber-street.musicxml
+
+  # a tab that does not say its tuning
+  lickwright convert --as musicxml --tuning drop-d testdata/examples/lantern-riff.tab`
+
+func newConvertCmd(a *app) *cobra.Command {
+	j := &job{app: a}
+	cmd := &cobra.Command{
+		Use:     "convert [flags] [FILE...]",
+		Short:   "Change the format, keep the music",
+		Long:    convertLong,
+		Example: convertExample,
+		RunE:    func(_ *cobra.Command, args []string) error { return runConvert(j, args) },
+	}
+	j.read.add(cmd)
+	j.write.add(cmd)
+	return cmd
+}
+
+func runConvert(j *job, paths []string) error {
+	j.transform = func(in *input, _ *collector) ([]result, error) {
+		s := in.doc.Score()
+		ids, err := j.read.selectParts(s)
+		if err != nil {
+			return nil, err
+		}
+		if ids != nil {
+			if f, err := j.outputFormat(in); err == nil && in.doc.Keeps(f.name) {
+				return nil, &usageError{"--part takes parts out, which needs another format than the input's", "say --as"}
+			}
+			s = s.Clone()
+			s.Parts = slices.DeleteFunc(s.Parts, func(p *score.Part) bool { return !slices.Contains(ids, p.ID) })
+		}
+		return []result{{score: s}}, nil
+	}
+	return j.run(paths)
+}

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// readFlags say what an input leaves out. They are the same for all commands
+// that read.
+type readFlags struct {
+	tuning    string
+	capo      int
+	neckFrets int
+	key       string
+	time      string
+	tempo     float64
+	parts     []string
+	given     func(name string) bool
+}
+
+func (f *readFlags) add(cmd *cobra.Command) {
+	fl := cmd.Flags()
+	fl.StringVar(&f.tuning, "tuning", "", `tuning of the input: a name ("drop-d", see lickwright tunings) or strings from low to high ("D A D G A D")`)
+	fl.IntVar(&f.capo, "capo", 0, "fret of the capo in the input")
+	fl.IntVar(&f.neckFrets, "neck-frets", fretboard.DefaultFrets, "frets of the neck, from the nut")
+	fl.StringVar(&f.key, "key", "", `key of the input ("Eb", "F# minor", "D dorian")`)
+	fl.StringVar(&f.time, "time", "", `metre of the input ("4/4", "6/8")`)
+	fl.Float64Var(&f.tempo, "tempo", 0, "quarter notes per minute of the input")
+	fl.StringSliceVar(&f.parts, "part", nil, "work on these parts only: number, name or ID")
+	f.given = fl.Changed
+}
+
+// options turns the flags into what readers take.
+func (f *readFlags) options() (score.ReadOptions, error) {
+	opt := score.ReadOptions{Frets: f.neckFrets, Tempo: f.tempo, Time: f.time}
+	if f.given("neck-frets") && (f.neckFrets < 1 || f.neckFrets > fretboard.MaxFrets) {
+		return opt, flagError("neck-frets", fmt.Errorf("a neck has 1 to %d frets", fretboard.MaxFrets))
+	}
+	if f.given("tuning") {
+		t, err := fretboard.ParseTuning(f.tuning)
+		if err != nil {
+			return opt, tuningError("--tuning", f.tuning, err)
+		}
+		opt.Tuning = &t
+	}
+	if f.given("capo") {
+		if f.capo < 0 || f.capo >= f.neckFrets {
+			return opt, flagError("capo", fmt.Errorf("the capo stands at fret 0 to %d", f.neckFrets-1))
+		}
+		opt.Capo = &f.capo
+	}
+	if f.given("key") {
+		k, _, err := theory.ParseKey(f.key)
+		if err != nil {
+			return opt, flagError("key", err)
+		}
+		opt.Key = &k
+	}
+	if f.given("time") {
+		if err := checkMetre(f.time); err != nil {
+			return opt, err
+		}
+	}
+	if f.given("tempo") && !(f.tempo > 0 && f.tempo < 10000) {
+		return opt, flagError("tempo", fmt.Errorf("%v is no number of quarter notes per minute", f.tempo))
+	}
+	return opt, nil
+}
+
+// tuningError is the usage error for a tuning, with the preset it may mean.
+func tuningError(where, text string, err error) error {
+	u := flagError(strings.TrimPrefix(where, "--"), err).(*usageError)
+	if where == "" {
+		u.msg = err.Error()
+	}
+	var names []string
+	for _, p := range fretboard.Presets() {
+		names = append(names, p.Key)
+	}
+	if near := didYouMean(text, names); near != "" {
+		u.hint = near
+	}
+	return u
+}
+
+func checkMetre(s string) error {
+	beats, unit, found := strings.Cut(s, "/")
+	n, err := strconv.Atoi(unit)
+	b, err2 := strconv.Atoi(beats)
+	if !found || err != nil || err2 != nil || b < 1 || b > 64 || n < 1 || n > 64 || n&(n-1) != 0 {
+		return &usageError{fmt.Sprintf("--time: %q is no metre", s), "write beats and unit, as in 4/4 or 6/8"}
+	}
+	return nil
+}
+
+// selectParts returns the IDs of the parts that --part names; nil for all.
+func (f *readFlags) selectParts(s *score.Score) ([]string, error) {
+	if len(f.parts) == 0 {
+		return nil, nil
+	}
+	var ids []string
+	for _, want := range f.parts {
+		found := false
+		for i, p := range s.Parts {
+			if want == strconv.Itoa(i+1) || want == p.ID || strings.EqualFold(want, p.Name) {
+				ids, found = append(ids, p.ID), true
+			}
+		}
+		if !found {
+			var have []string
+			for i, p := range s.Parts {
+				have = append(have, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name)))
+			}
+			return nil, &usageError{fmt.Sprintf("--part: there is no part %q", want), "the parts are: " + strings.Join(have, ", ")}
+		}
+	}
+	return ids, nil
+}
+
+// writeFlags say where results go. They are the same for all commands that
+// write.
+type writeFlags struct {
+	output string
+	dir    string
+	as     string
+	width  int
+	force  bool
+	strict bool
+	quiet  bool
+	diff   bool
+}
+
+func (f *writeFlags) add(cmd *cobra.Command) {
+	fl := cmd.Flags()
+	fl.StringVarP(&f.output, "output", "o", "", "write to this file; its extension says the format")
+	fl.StringVarP(&f.dir, "dir", "d", "", "write one file for each result into this folder")
+	fl.StringVar(&f.as, "as", "", "format of the output: tab, musicxml or mxl")
+	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
+	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
+	fl.BoolVar(&f.strict, "strict", false, "let warnings fail: nothing is written then")
+	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
+}
+
+func (f *writeFlags) addDiff(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&f.diff, "diff", false, "show what would change, line by line, instead of writing")
+}
+
+// check finds flags that contradict each other.
+func (f *writeFlags) check() error {
+	switch {
+	case f.output != "" && f.dir != "":
+		return &usageError{"-o and -d say two places to write to", "use -o for one file, -d for many"}
+	case f.diff && (f.output != "" || f.dir != ""):
+		return &usageError{"--diff shows changes instead of writing them", "leave out -o and -d"}
+	case f.width < 0 || f.width > 0 && f.width < 20:
+		return &usageError{"--width: a tab needs 20 columns or more", ""}
+	}
+	return nil
+}

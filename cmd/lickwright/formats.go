@@ -1,0 +1,146 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/musicxml"
+	"example.org/lickwright/score"
+	"example.org/lickwright/tabtext"
+)
+
+// A document is a file that was read: its music, and its text with other
+// music put in.
+type document interface {
+	Score() *score.Score
+	// Edit returns the text of the document with the score's music in it,
+	// everything else as it was, in a format that its text can have.
+	Edit(s *score.Score, format string) ([]byte, error)
+	// Keeps tells whether the document's text can have a format: its own, or
+	// that of another wrapping.
+	Keeps(format string) bool
+}
+
+// A format is one that files can have.
+type format struct {
+	name       string
+	about      string
+	extensions []string // the first is the one that new files get
+	text       bool     // lines that can be compared and shown
+	read       func(r io.Reader, name string, opt score.ReadOptions) (document, error)
+	write      func(w io.Writer, s *score.Score, opt score.WriteOptions) error
+	// joins tells whether several scores can follow each other in one file.
+	joins bool
+}
+
+// formats lists all of them. It is a function because there are no package
+// variables to change.
+func formats() []format {
+	readXML := reads(musicxml.Read, writers[*musicxml.Document]{
+		"musicxml": (*musicxml.Document).WriteXML, "mxl": (*musicxml.Document).WriteMXL,
+	})
+	readTab := reads(tabtext.Read, writers[*tabtext.Document]{"tab": (*tabtext.Document).WriteTo})
+	return []format{
+		{
+			name: "tab", about: "plain-text tab", extensions: []string{".tab", ".txt"}, text: true,
+			read: readTab, write: tabtext.Write, joins: true,
+		},
+		{
+			name: "musicxml", about: "MusicXML", extensions: []string{".musicxml", ".xml"}, text: true,
+			read: readXML, write: musicxml.Write,
+		},
+		{
+			name: "mxl", about: "compressed MusicXML", extensions: []string{".mxl"},
+			read: readXML, write: musicxml.WriteCompressed,
+		},
+	}
+}
+
+// A lens is what the documents of all formats have in common; D is the
+// format's own document.
+type lens[D any] interface {
+	Score() *score.Score
+	Apply(*score.Score) (D, error)
+}
+
+// writers are the ways to write a document, by the format that comes of it.
+type writers[D any] map[string]func(D, io.Writer) (int64, error)
+
+// opened makes a document of a format's own one.
+type opened[D lens[D]] struct {
+	doc     D
+	writers writers[D]
+}
+
+func (o opened[D]) Score() *score.Score { return o.doc.Score() }
+
+func (o opened[D]) Keeps(format string) bool { return o.writers[format] != nil }
+
+func (o opened[D]) Edit(s *score.Score, format string) ([]byte, error) {
+	doc, err := o.doc.Apply(s)
+	if err != nil {
+		return nil, err
+	}
+	var buf bytes.Buffer
+	_, err = o.writers[format](doc, &buf)
+	return buf.Bytes(), err
+}
+
+func reads[D lens[D]](read func(io.Reader, string, score.ReadOptions) (D, error), ways writers[D]) func(io.Reader, string, score.ReadOptions) (document, error) {
+	return func(r io.Reader, name string, opt score.ReadOptions) (document, error) {
+		doc, err := read(r, name, opt)
+		if err != nil {
+			return nil, err
+		}
+		return opened[D]{doc, ways}, nil
+	}
+}
+
+// formatNamed finds a format by name or extension.
+func formatNamed(name string) (format, error) {
+	var names, known []string
+	for _, f := range formats() {
+		if f.name == name || slices.Contains(f.extensions, "."+strings.TrimPrefix(name, ".")) {
+			return f, nil
+		}
+		names = append(names, f.name)
+		known = append(known, f.name+" ("+f.about+")")
+	}
+	hint := didYouMean(name, names)
+	if hint == "" {
+		hint = "there are " + strings.Join(known, ", ")
+	}
+	return format{}, &usageError{fmt.Sprintf("there is no format %q", name), hint}
+}
+
+// formatOfPath finds a format by the extension of a path.
+func formatOfPath(path string) (format, bool) {
+	ext := strings.ToLower(filepath.Ext(path))
+	for _, f := range formats() {
+		if slices.Contains(f.extensions, ext) {
+			return f, true
+		}
+	}
+	return format{}, false
+}
+
+// formatOfContent tells the format from the first bytes: a zip archive is
+// compressed MusicXML, what begins with an angle bracket (in any encoding of
+// Unicode) MusicXML, all else tab. Of these only tab is a guess; sure is
+// false then.
+func formatOfContent(data []byte) (f format, sure bool) {
+	all := formats()
+	if bytes.HasPrefix(data, []byte("PK\x03\x04")) || bytes.HasPrefix(data, []byte("PK\x05\x06")) {
+		return all[2], true
+	}
+	start := data[:min(len(data), 64)]
+	start = bytes.TrimLeft(start, "\xef\xbb\xbf\xfe\xff\x00 \t\r\n")
+	if len(start) > 0 && start[0] == '<' {
+		return all[1], true
+	}
+	return all[0], false
+}

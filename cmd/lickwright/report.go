@@ -1,0 +1,106 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"example.org/lickwright/score"
+)
+
+// A collector gathers what readers, transforms and writers have to say. It is
+// handed to them as their Report.
+type collector struct {
+	prefix string // said before each message: the key a result is in
+	list   score.Diagnostics
+}
+
+func (c *collector) add(d score.Diagnostic) {
+	d.Msg = c.prefix + d.Msg
+	c.list = append(c.list, d)
+}
+
+func (c *collector) addAll(ds score.Diagnostics) {
+	for _, d := range ds {
+		c.add(d)
+	}
+}
+
+func (a *app) hint(s string) {
+	if s != "" {
+		fmt.Fprintf(a.errOut, "  hint: %s\n", s)
+	}
+}
+
+// maxOfKind is how many diagnostics of one code are printed before the rest
+// is only counted. What was not done is always named one by one.
+const maxOfKind = 10
+
+// printAll prints diagnostics, in the order in which they stand. sources
+// holds the text of the files that they point into, by name.
+func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
+	kinds := map[string]int{}
+	for _, d := range ds {
+		if kinds[d.Code]++; kinds[d.Code] > maxOfKind && d.Severity < score.NotDone {
+			continue
+		}
+		word := ""
+		switch d.Severity {
+		case score.Info:
+			word = "note: "
+		case score.Warning:
+			word = "warning: "
+		case score.NotDone:
+			word = "not done: "
+		}
+		if d.Pos.IsValid() || d.Pos.File != "" {
+			word = d.Pos.String() + ": " + word
+		}
+		fmt.Fprintf(a.errOut, "%s%s\n", word, d.Msg)
+		if a.errTTY {
+			a.caret(d.Pos, sources[d.Pos.File])
+		}
+		a.hint(d.Hint)
+	}
+	for _, d := range ds {
+		if more := kinds[d.Code] - maxOfKind; more > 0 && d.Severity < score.NotDone {
+			fmt.Fprintf(a.errOut, "and %d more like this: %s\n", more, d.Msg)
+			kinds[d.Code] = 0
+		}
+	}
+}
+
+// caretWidth is how much of a long source line is shown.
+const caretWidth = 100
+
+// caret shows a line of the source and points at a column in it. Tabs before
+// the column are kept, so that the caret stands right wherever they lead.
+func (a *app) caret(p score.Pos, src []byte) {
+	if !p.IsValid() || !utf8.Valid(src) {
+		return
+	}
+	lines := bytes.SplitN(src, []byte("\n"), p.Line+1)
+	if p.Line > len(lines) {
+		return
+	}
+	line := strings.TrimRight(string(lines[p.Line-1]), "\r")
+	col := p.Col - 1
+	if col < 0 || col > len(line) {
+		return
+	}
+	before, after := line[:col], line[col:]
+	if r := []rune(before); len(r) > caretWidth/2 {
+		before = "…" + string(r[len(r)-caretWidth/2:])
+	}
+	if r := []rune(after); len(r) > caretWidth/2 {
+		after = string(r[:caretWidth/2]) + "…"
+	}
+	pad := strings.Map(func(r rune) rune {
+		if r == '\t' {
+			return r
+		}
+		return ' '
+	}, before)
+	fmt.Fprintf(a.errOut, "    %s%s\n    %s^\n", before, after, pad)
+}
