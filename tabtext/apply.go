@@ -29,18 +29,15 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	if compare(o.built.sc, s) == nil {
 		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
 	}
-	// From the gentlest edit to the roughest: signs in their columns; then the
-	// systems that changed, written anew; then all systems.
-	inPlace := &editor{o: o, s: s}
-	if inPlace.inPlace() {
-		if doc, _ := o.verified(inPlace, s, nil); doc != nil {
-			return doc, nil
-		}
-	}
 	var last *difference
-	for _, all := range []bool{false, true} {
-		e := &editor{o: o, s: s}
-		if err := e.rewrite(all); err != nil {
+	bad := map[int]bool{}
+	for attempt := range attempts {
+		e := &editor{o: o, s: s, bad: bad}
+		if attempt < attempts-2 {
+			if !e.inPlace() {
+				continue
+			}
+		} else if err := e.rewrite(attempt == attempts-1); err != nil {
 			return nil, err
 		}
 		doc, diff := o.verified(e, s, e.lost)
@@ -52,9 +49,30 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 			}
 			return doc, nil
 		}
+		if sys := o.systemOf(s, diff); sys >= 0 {
+			bad[sys] = true
+		}
 		last = diff
 	}
 	return nil, o.unapplied(s, last)
+}
+
+// attempts is how often Apply tries: some times in place, each time writing
+// one more system anew in which the edit did not read back; then with all
+// systems that changed written anew, then with all.
+const attempts = 6
+
+// systemOf finds the system in which the edited text reads otherwise, -1 if
+// it is in none.
+func (o *origin) systemOf(s *score.Score, d *difference) int {
+	if d == nil || d.part < 0 || d.measure < 0 {
+		return -1
+	}
+	h := s.Parts[d.part].Measures[d.measure].Src
+	if h < 1 || int(h) > len(o.built.nodes) {
+		return -1
+	}
+	return int(o.built.nodes[h-1].sys)
 }
 
 // check finds what no edit could make right.
@@ -139,12 +157,11 @@ func firstLine(s string) string {
 
 // An editor gathers the new lines of a text.
 type editor struct {
-	o       *origin
-	s       *score.Score
-	lines   map[int][]string // new text of a line: none, one or several lines
-	lost    score.Diagnostics
-	options score.ReadOptions
-	changed bool
+	o     *origin
+	s     *score.Score
+	bad   map[int]bool     // systems that are to be written anew
+	lines map[int][]string // new text of a line: none, one or several lines
+	lost  score.Diagnostics
 }
 
 // readOptions are the options with which the edited text means what it
@@ -196,7 +213,6 @@ func (e *editor) setLine(i int, text ...string) {
 		e.lines = map[int][]string{}
 	}
 	e.lines[i] = text
-	e.changed = true
 }
 
 // bytes writes the text: lines that were not touched as they were.

@@ -171,4 +171,3 @@ func TestApply(t *testing.T) {
 		assert.Equal(t, b.String(), text(t, back), "seed %d: the second application wins", seed)
 	}
 }
-

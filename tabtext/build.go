@@ -37,15 +37,20 @@ const (
 
 // A builder turns a layout into a score.
 type builder struct {
-	lay   *layout
-	opt   score.ReadOptions
-	sc    *score.Score
-	nodes []nodeRef
-	music [][]*barMusic // by system
-	parts []*partState
-	cur   *partState
-	diags score.Diagnostics
-	once  map[string]int // diagnostics that are reported once: index in diags
+	lay    *layout
+	opt    score.ReadOptions
+	sc     *score.Score
+	nodes  []nodeRef
+	music  [][]*barMusic // by system
+	parts  []*partState
+	cur    *partState
+	diags  score.Diagnostics
+	once   map[string]int // diagnostics that are reported once: index in diags
+	labels struct {
+		key         string
+		tuning      fretboard.Tuning
+		flipped, ok bool
+	}
 	stats struct {
 		inferred, bars int
 		firstLine      int
@@ -221,7 +226,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	p := b.cur
 	n := len(s.rows)
 	first := !p.hasNeck
-	byLabels, flipped, labelled := s.labelTuning()
+	byLabels, flipped, labelled := b.labelTuning(s)
 	if stated := b.statedTuning(s); stated != nil && s.named() {
 		// A tuning that is said tells better than its labels which way up they are.
 		switch normal, turned := s.labelsFit(*stated, false), s.labelsFit(*stated, true); {
@@ -232,8 +237,10 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 		default:
 			flipped = normal == n && lowerLast(s.rows) || normal < n && flipped
 		}
-		if fit, _, ok := s.labelTuningAs(flipped); ok {
-			byLabels = fit
+		if first {
+			if fit, ok := s.labelTuningAs(flipped); ok {
+				byLabels = fit
+			}
 		}
 	}
 	s.setStrings(flipped)
@@ -310,6 +317,20 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	}
 	p.neck, p.hasNeck = neck, true
 	return &score.NeckChange{Common: score.Common{Src: b.handle(src)}, Neck: neck, Inferred: inferred}
+}
+
+// labelTuning is the tuning that the labels of a system say. The last answer
+// is kept, since one system after the other has the same labels.
+func (b *builder) labelTuning(s *system) (t fretboard.Tuning, flipped, ok bool) {
+	key := ""
+	for i := range s.rows {
+		key += s.rows[i].label.text + "|"
+	}
+	if b.labels.key != key || key == "" {
+		b.labels.key = key
+		b.labels.tuning, b.labels.flipped, b.labels.ok = s.labelTuning()
+	}
+	return b.labels.tuning, b.labels.flipped, b.labels.ok
 }
 
 // statedTuning returns the tuning of the options, of a statement, or of the

@@ -10,15 +10,16 @@ import (
 
 // An item is a note's signs on a row while a system is edited.
 type item struct {
-	row  int
-	col  int    // logical column of the number
-	lead string // signs before it
-	body string // the number and the signs after it
-	was  span   // columns that it had on its old row, [lead, end)
-	from int    // old row
-	new  bool   // it differs from what stands in the text
-	gone bool
-	pad  byte // '/' or '\\' if its slide touches the next number and grows to it
+	row   int
+	col   int    // logical column of the number
+	lead  string // signs before it
+	body  string // the number and the signs after it
+	was   span   // columns that it had on its old row, [lead, end)
+	from  int    // old row
+	new   bool   // it differs from what stands in the text
+	gone  bool
+	tight bool // its last sign leads to the next number and may touch it
+	pad   byte // '/' or '\\' if its slide touches the next number and grows to it
 }
 
 // A systemEdit is the changes to one system.
@@ -39,10 +40,12 @@ type label2 struct {
 	text string
 }
 
-// inPlace edits the signs that differ where they stand. It gives up, with
-// false, where the music is built otherwise than the text.
+// inPlace edits the signs that differ where they stand, and writes anew the
+// systems in which that cannot be done. It gives up, with false, where
+// measures were added or removed.
 func (e *editor) inPlace() bool {
 	edits := map[int]*systemEdit{}
+	bad := e.bad
 	b := e.o.built
 	edit := func(sys int32) *systemEdit {
 		ed := edits[int(sys)]
@@ -59,55 +62,77 @@ func (e *editor) inPlace() bool {
 		}
 		c := &composer{part: q}
 		c.neck, _ = firstNeck(q)
-		follow := false
+		followed := func() *composer {
+			if c.next == nil {
+				c.follow()
+			}
+			return c
+		}
 		for k, m := range p.Measures {
 			n := q.Measures[k]
-			if m.Src != n.Src || m.Length != n.Length || len(m.Events) != len(n.Events) {
+			if m.Src != n.Src {
 				return false
 			}
-			for j, x := range m.Events {
-				y := n.Events[j]
-				if x.Source() != y.Source() || x.At() != y.At() {
-					return false
-				}
-				switch x := x.(type) {
-				case *score.Chord:
-					y, ok := y.(*score.Chord)
-					if !ok || !e.chordInPlace(x, y, edit, func() *composer {
-						if !follow {
-							c.follow()
-							follow = true
-						}
-						return c
-					}) {
-						return false
-					}
-				case *score.Harmony:
-					y, ok := y.(*score.Harmony)
-					if !ok {
-						return false
-					}
-					if x.Chord != y.Chord {
-						ref := b.nodes[x.Src-1]
-						edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = y.Chord.String()
-					}
-				case *score.Barline:
-					if y, ok := y.(*score.Barline); !ok || *x != *y {
-						return false
-					}
-				}
+			if !e.measureInPlace(m, n, edit, followed) {
+				bad[int(b.nodes[m.Src-1].sys)] = true
 			}
 		}
 	}
 	if !e.headerEdits() {
 		return false
 	}
-	for _, ed := range edits {
-		if !e.editSystem(ed) {
+	for sys, ed := range edits {
+		bad[sys] = bad[sys] || !e.editSystem(ed)
+	}
+	for i, p := range e.s.Parts {
+		e.rewritePart(b.sc.Parts[i], p, func(r run) bool { return bad[r.sys] })
+	}
+	return true
+}
+
+// measureInPlace notes what differs in a measure. It returns false if that
+// cannot be edited in its columns.
+func (e *editor) measureInPlace(m, n *score.Measure, edit func(int32) *systemEdit, follow func() *composer) bool {
+	if m.Length != n.Length || len(m.Events) != len(n.Events) {
+		return false
+	}
+	for j, x := range m.Events {
+		y := n.Events[j]
+		if x.Source() != y.Source() || x.At() != y.At() {
 			return false
+		}
+		switch x := x.(type) {
+		case *score.Chord:
+			if y, ok := y.(*score.Chord); !ok || !e.chordInPlace(x, y, edit, follow) {
+				return false
+			}
+		case *score.Harmony:
+			y, ok := y.(*score.Harmony)
+			if !ok {
+				return false
+			}
+			if x.Chord != y.Chord {
+				ref := e.o.built.nodes[x.Src-1]
+				edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = y.Chord.String()
+			}
+		case *score.Barline:
+			if y, ok := y.(*score.Barline); !ok || *x != *y {
+				return false
+			}
+		case *score.KeySignature, *score.TimeSignature, *score.Tempo, *score.NeckChange:
+			if e.o.built.nodes[x.Source()-1].kind == nodeMark && !sameEvent(x, y) {
+				return false
+			}
 		}
 	}
 	return true
+}
+
+// sameEvent tells whether two events that stand in a row of marks are equal.
+func sameEvent(x, y score.Event) bool {
+	one := &score.Measure{Events: []score.Event{x}}
+	two := &score.Measure{Events: []score.Event{y}}
+	return string(canonical(one, &canonIDs{})) == string(canonical(two, &canonIDs{}))
 }
 
 // chordInPlace notes what differs in a chord. It returns false if that
@@ -138,7 +163,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		ref := b.nodes[n.Src-1]
 		ed := edit(ref.sys)
 		sg := &b.music[ref.sys][ref.bar].signs[ref.sign]
-		it := &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}, new: true}
+		it := &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}, new: true, tight: sg.conn != 0}
 		ed.items[sg] = it
 		if n.Place.IsZero() {
 			it.gone = true
@@ -167,7 +192,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		if sg.grace {
 			d.lead = "g" + d.lead
 		}
-		it.lead, it.body = d.lead, d.body
+		it.lead, it.body, it.tight = d.lead, d.body, d.conn
 	}
 	for src := range old { // a note that is no more
 		ref := b.nodes[src-1]
@@ -262,7 +287,7 @@ func (e *editor) editSystem(ed *systemEdit) bool {
 			it := ed.items[sg]
 			if it == nil {
 				r := &s.rows[sg.row]
-				it = &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}}
+				it = &item{row: sg.row, from: sg.row, col: sg.col, was: span{sg.lead, sg.end}, tight: sg.conn != 0}
 				it.lead = r.cells.slice(sg.lead+r.shift, sg.col+r.shift)
 				it.body = r.cells.slice(sg.col+r.shift, sg.end+r.shift)
 				if sg.conn == '/' || sg.conn == '\\' {
@@ -311,7 +336,7 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 				next := items[i+1]
 				limit, until = next.col-width(next.lead), next.col
 				gap = 1
-				if endsInConnector(it.body) || it.was.to >= next.was.from && !next.new {
+				if it.tight || it.was.to >= next.was.from && !next.new {
 					gap = 0
 				}
 				if !it.new && !next.new {
@@ -377,10 +402,6 @@ func barOf(music []*barMusic, col int) *barMusic {
 }
 
 func width(s string) int { return len([]rune(s)) }
-
-func endsInConnector(s string) bool {
-	return s != "" && strings.IndexByte(`hpsSHP/\`, s[len(s)-1]) >= 0
-}
 
 // solve finds the columns to insert. A bar that is read by counts or letters
 // gains them where they are missing; one that is read by its spacing gains

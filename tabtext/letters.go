@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"math/bits"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -58,17 +59,30 @@ func parseValue(s string) (v score.NoteValue, ok bool) {
 	return score.NoteValue{Log: int8(i), Dots: int8(dots), Known: true}, true
 }
 
-// valueOf gives the single note value of a length, not Known if there is none.
+// valueOf gives the single note value of a length, not Known if there is
+// none: a power of two times 1, 3/2 or 7/4 (no dot, one dot, two dots).
 func valueOf(q score.Quarters) score.NoteValue {
-	for log := int8(-1); log <= 8; log++ {
-		for dots := int8(0); dots <= 2; dots++ {
-			v := score.NoteValue{Log: log, Dots: dots, Known: true}
-			if v.Quarters() == q {
-				return v
-			}
-		}
+	num, den := q.Num(), q.Den()
+	if num <= 0 || den <= 0 || den&(den-1) != 0 {
+		return score.NoteValue{}
 	}
-	return score.NoteValue{}
+	up := bits.TrailingZeros64(uint64(num))
+	dots := 0
+	switch num >> up {
+	case 1:
+	case 3:
+		dots = 1
+	case 7:
+		dots = 2
+	default:
+		return score.NoteValue{}
+	}
+	// The undotted value is 2^(up+dots)/den quarter notes; a whole is 2^2.
+	log := 2 - (up + dots) + bits.TrailingZeros64(uint64(den))
+	if log < -1 || log > 8 {
+		return score.NoteValue{}
+	}
+	return score.NoteValue{Log: int8(log), Dots: int8(dots), Known: true}
 }
 
 // writeLetters writes a length as letters, several joined by + where no

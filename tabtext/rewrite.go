@@ -20,7 +20,8 @@ func (e *editor) rewrite(all bool) error {
 		if len(p.Measures) == 0 {
 			return score.Diagnostics{{Severity: score.Error, Code: "tab-apply-empty", Pos: score.Pos{File: e.o.name}, Msg: "a part has no measures any more", Hint: "write a new file"}}
 		}
-		e.rewritePart(b.sc.Parts[i], p, all)
+		old := b.sc.Parts[i]
+		e.rewritePart(old, p, func(r run) bool { return all || !sameRun(old, p, r) })
 	}
 	return nil
 }
@@ -67,14 +68,14 @@ func (e *editor) runs(old, p *score.Part) []run {
 	return out
 }
 
-func (e *editor) rewritePart(old, p *score.Part, all bool) {
+func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 	b := e.o.built
 	runs := e.runs(old, p)
 	changed := map[int]bool{} // indices of new measures
 	var todo []run
 	letters := true
 	for _, r := range runs {
-		if !all && sameRun(old, p, r) {
+		if !wanted(r) {
 			continue
 		}
 		todo = append(todo, r)

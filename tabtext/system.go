@@ -379,7 +379,7 @@ func (s *system) labelsFit(t fretboard.Tuning, turned bool) int {
 }
 
 // labelTuningAs makes a tuning from labels whose order is known.
-func (s *system) labelTuningAs(flipped bool) (t fretboard.Tuning, _, ok bool) {
+func (s *system) labelTuningAs(flipped bool) (t fretboard.Tuning, ok bool) {
 	var names []theory.NoteName
 	for i := range s.rows {
 		names = append(names, s.rows[i].label.name)
@@ -388,7 +388,7 @@ func (s *system) labelTuningAs(flipped bool) (t fretboard.Tuning, _, ok bool) {
 		slices.Reverse(names)
 	}
 	t, err := fretboard.FromNames(names...)
-	return t, flipped, err == nil
+	return t, err == nil
 }
 
 // rank orders how usual a tuning is: 0 for a named one, else the sum of the

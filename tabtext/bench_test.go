@@ -1,0 +1,93 @@
+package tabtext
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+
+	"example.org/lickwright/score"
+)
+
+// benchText makes a tab of about so many notes.
+func benchText(b testing.TB, notes int) string {
+	s := generate(5, 1+notes/9, false)
+	var out strings.Builder
+	if err := Write(&out, s, score.WriteOptions{}); err != nil {
+		b.Fatal(err)
+	}
+	return out.String()
+}
+
+func countNotes(s *score.Score) int {
+	n := 0
+	for range score.Notes(s) {
+		n++
+	}
+	return n
+}
+
+var benchSizes = []int{1_000, 10_000, 100_000}
+
+func BenchmarkRead(b *testing.B) {
+	for _, size := range benchSizes {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			text := benchText(b, size)
+			b.SetBytes(int64(len(text)))
+			b.ReportAllocs()
+			notes := 0
+			for b.Loop() {
+				d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				notes = countNotes(d.Score())
+			}
+			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+		})
+	}
+}
+
+func BenchmarkApply(b *testing.B) {
+	for _, size := range benchSizes {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			text := benchText(b, size)
+			d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			moved := shift(d.Score(), 1)
+			notes := countNotes(moved)
+			b.SetBytes(int64(len(text)))
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := d.Apply(moved); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+		})
+	}
+}
+
+func BenchmarkWrite(b *testing.B) {
+	for _, size := range benchSizes {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			s := generate(5, 1+size/9, false)
+			var out bytes.Buffer
+			if err := Write(&out, s, score.WriteOptions{}); err != nil {
+				b.Fatal(err)
+			}
+			notes := countNotes(s)
+			b.SetBytes(int64(out.Len()))
+			b.ReportAllocs()
+			for b.Loop() {
+				if err := Write(io.Discard, s, score.WriteOptions{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+		})
+	}
+}
