@@ -609,10 +609,25 @@ func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int
 				text = append(text, string(r))
 			}
 		}
-		put(moved(ins, i-shift)+shift, text)
+		// What stands at the time is the sign after a tie or a bracket.
+		main := i + mainSign(a.kind, strings.Join(cols[i:j], ""))
+		put(moved(ins, main-shift)+shift-(main-i), text)
 		i = j
 	}
 	return prefix + strings.Join(out, "")
+}
+
+// mainSign is how many columns right of its beginning the main sign of a word
+// stands.
+func mainSign(kind lineKind, word string) int {
+	n := 0
+	switch kind {
+	case countLine:
+		_, n, _ = parseCount(word)
+	case letterLine:
+		_, n, _ = parseLetters(word)
+	}
+	return n
 }
 
 // stretched writes a line of extents or brackets with the columns that were
