@@ -14,6 +14,17 @@ var chordVocabulary = [...]string{
 	"11", "m11", "13", "maj13", "m13", "7b13", "13sus4", "m(maj9)", "m9b5", "(b5)", "maj7sus4", "+(maj7)", "7alt", "m#5", "m7#5", "sus2sus4",
 }
 
+// ChordQualities returns the kinds of chord that have a symbol of their own,
+// on C, simple ones first; a fresh slice. [ParseChord] reads many more, with
+// any degree added, altered or left out.
+func ChordQualities() []Chord {
+	chords := make([]Chord, len(chordVocabulary))
+	for i, q := range chordVocabulary {
+		chords[i] = Chord{Quality: q}
+	}
+	return chords
+}
+
 // ChordOfTones names the chord of tones whose first is the root, as they are
 // spelled: C E♭ G gives Cm. If no quality has that spelling, one with the same
 // sounds is taken. ok is false if there is none.
@@ -98,6 +109,27 @@ func (s Scale) Harmonise(tonic NoteName, size int) []ScaleChord {
 		}
 		sc.Chord, sc.Named = ChordOfTones(sc.Tones)
 		chords[i] = sc
+	}
+	return chords
+}
+
+// simpleQualities are the triads and seventh and sixth chords by which a scale
+// is searched for the chords that it holds.
+var simpleQualities = [...]string{"", "m", "dim", "+", "sus4", "sus2", "6", "m6", "7", "maj7", "m7", "m7b5", "dim7", "m(maj7)", "7sus4"}
+
+// ChordsIn returns the triads, sixth and seventh chords on the degrees of the
+// scale on a tonic whose sounds the scale holds, by degree. It serves scales
+// that have no thirds to stack, such as pentatonics.
+func (s Scale) ChordsIn(tonic NoteName) []ScaleChord {
+	var chords []ScaleChord
+	set := s.Set().Transpose(tonic.Class())
+	for i := range s.Len() {
+		for _, q := range simpleQualities {
+			c := Chord{Root: s.Degree(i).Name(tonic), Quality: q}
+			if set.Holds(c.Classes()) {
+				chords = append(chords, ScaleChord{s.Degree(i), c.Tones(), c, true})
+			}
+		}
 	}
 	return chords
 }

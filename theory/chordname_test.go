@@ -92,3 +92,28 @@ func TestFindChordsFindsEveryEverydayChord(t *testing.T) {
 		}
 	}
 }
+
+// Source: the chords of a pentatonic scale as guitar methods give them: the
+// tonic's and its relative's.
+func TestChordsIn(t *testing.T) {
+	var got []string
+	for _, c := range mustScale(t, "minor pentatonic").ChordsIn(mustName(t, "A")) {
+		got = append(got, c.Chord.String())
+	}
+	// Worked out by hand from A C D E G.
+	assert.Equal(t, "Am Asus4 Am7 A7sus4 C Csus2 C6 Dsus4 Dsus2 D7sus4 Gsus4 Gsus2", strings.Join(got, " "))
+
+	for _, s := range theory.Scales() {
+		for _, c := range s.ChordsIn(mustName(t, "Bb")) {
+			assert.True(t, s.Set().Transpose(10).Holds(c.Chord.Classes()), "%s in %s", c.Chord, s.Name())
+		}
+	}
+	diatonic := map[string]bool{}
+	for _, c := range mustScale(t, "major").ChordsIn(mustName(t, "C")) {
+		diatonic[c.Chord.String()] = true
+	}
+	for _, c := range []string{"C", "Dm", "Em", "F", "G", "Am", "Bdim", "Cmaj7", "Dm7", "Em7", "Fmaj7", "G7", "Am7", "Bm7b5"} {
+		assert.True(t, diatonic[c], c)
+	}
+	assert.False(t, diatonic["D"] || diatonic["E7"] || diatonic["C7"])
+}

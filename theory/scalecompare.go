@@ -21,8 +21,26 @@ type ScaleChange struct {
 
 // Change returns what changes from s to t on the same tonic.
 func (s Scale) Change(t Scale) ScaleChange {
-	c := ScaleChange{SameSets: s.Set() == t.Set()}
-	from, to := s.Degrees(), t.Degrees()
+	return changeOf(s.Degrees(), t.Degrees())
+}
+
+// CompareNotes returns what changes from one group of notes to another, as
+// degrees over a tonic. It serves scales that stand on different tonics.
+func CompareNotes(tonic NoteName, from, to []NoteName) ScaleChange {
+	degrees := func(notes []NoteName) []Degree {
+		ds := make([]Degree, len(notes))
+		for i, n := range notes {
+			ds[i] = DegreeOf(tonic, n)
+		}
+		slices.SortFunc(ds, func(a, b Degree) int { return cmp.Compare(a.Semitones(), b.Semitones()) })
+		return ds
+	}
+	return changeOf(degrees(from), degrees(to))
+}
+
+// changeOf pairs degrees off; it takes the slices over.
+func changeOf(from, to []Degree) ScaleChange {
+	var c ScaleChange
 	pair := func(match func(a, b Degree) bool, take func(a, b Degree)) {
 		from = slices.DeleteFunc(from, func(a Degree) bool {
 			i := slices.IndexFunc(to, func(b Degree) bool { return match(a, b) })
@@ -35,8 +53,9 @@ func (s Scale) Change(t Scale) ScaleChange {
 		})
 	}
 	pair(func(a, b Degree) bool { return a == b }, func(a, _ Degree) { c.Kept = append(c.Kept, a) })
-	pair(func(a, b Degree) bool { return a.Semitones() == b.Semitones() },
+	pair(func(a, b Degree) bool { return class12(a.Semitones()) == class12(b.Semitones()) },
 		func(a, b Degree) { c.Respelt = append(c.Respelt, DegreeMove{a, b}) })
+	c.SameSets = len(from) == 0 && len(to) == 0
 	pair(func(a, b Degree) bool { return a.Number == b.Number },
 		func(a, b Degree) { c.Moved = append(c.Moved, DegreeMove{a, b}) })
 	c.Dropped, c.Added = from, to
@@ -173,6 +192,9 @@ func spellTonic(s Scale, class int, given []NoteName) NoteName {
 		n := NameAtFifths(f)
 		if n.Class() != class {
 			continue
+		}
+		if natural := f < -6 || f > 10; natural && !slices.Contains(given, n) {
+			continue // C♭, F♭, E♯ and B♯ only where they were written
 		}
 		hits, signs := 0, 0
 		for _, note := range s.Notes(n) {
