@@ -1,0 +1,352 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"example.org/lickwright/theory"
+)
+
+const scalesLong = `Scales lists the scales that have a name here, spells one in a key, compares
+two, and finds those that hold given notes.
+
+A scale is a name of the trade (dorian, minor pentatonic, lydian b7), a mode by
+number (mode 5 of harmonic minor) or a formula of degrees counted against the
+major scale (1 b3 4 #4 5 b7), with or without a tonic before it (Eb dorian).
+Without a tonic it is spelled in all twelve keys.
+
+Shown of a scale are its notes, the chords on its degrees, its other modes, and
+the scales that differ from it in a single note.`
+
+const scalesExample = `  lickwright scales
+  lickwright scales Eb dorian
+  lickwright scales lydian dominant
+  lickwright scales "G 1 b3 4 #4 5 b7"
+  lickwright scales A minor pentatonic --compare "A blues"
+  lickwright scales --notes "C Eb F#"`
+
+type scalesOptions struct {
+	scale   string
+	compare string
+	notes   string
+	all     bool
+	json    bool
+}
+
+func newScalesCmd(a *app) *cobra.Command {
+	var opt scalesOptions
+	cmd := &cobra.Command{
+		Use:     "scales [SCALE]",
+		Short:   "List, spell, compare and find scales",
+		Long:    scalesLong,
+		Example: scalesExample,
+		RunE: func(_ *cobra.Command, args []string) error {
+			opt.scale = strings.Join(args, " ")
+			return runScales(a, opt)
+		},
+	}
+	fl := cmd.Flags()
+	fl.StringVar(&opt.compare, "compare", "", "show what changes from SCALE to this one")
+	fl.StringVar(&opt.notes, "notes", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only`)
+	fl.BoolVar(&opt.all, "all", false, "with --notes: all of them, not the closest only")
+	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	return cmd
+}
+
+func runScales(a *app, opt scalesOptions) error {
+	var text strings.Builder
+	var value any
+	switch {
+	case opt.compare != "" && opt.notes != "":
+		return &usageError{"--compare and --notes ask for two things", "use one of them"}
+	case opt.compare != "":
+		c, err := compareScales(opt.scale, opt.compare)
+		if err != nil {
+			return err
+		}
+		value = c
+		c.write(&text)
+	case opt.notes != "":
+		f, err := findScales(opt)
+		if err != nil {
+			return err
+		}
+		value = f
+		f.write(&text)
+	case opt.scale == "":
+		l := listScales()
+		value = l
+		writeScaleList(&text, l)
+	default:
+		tonic, hasTonic, s, err := parseScale("", opt.scale)
+		if err != nil {
+			return err
+		}
+		if !hasTonic {
+			k := scaleInKeys(s)
+			value = k
+			k.write(&text)
+			break
+		}
+		v := viewScale(tonic, s)
+		value = v
+		v.write(&text)
+	}
+	return a.writeView(opt.json, value, &text)
+}
+
+// writeView writes a value as JSON or the text that was made of it.
+func (a *app) writeView(asJSON bool, value any, text *strings.Builder) error {
+	if !asJSON {
+		trimLines(text)
+		return writeAll(a.out, []byte(text.String()))
+	}
+	data, err := json.MarshalIndent(value, "", "  ")
+	if err != nil {
+		return err
+	}
+	return writeAll(a.out, append(data, '\n'))
+}
+
+// parseScale reads a scale from the command line; flag is empty for an
+// argument.
+func parseScale(flag, s string) (theory.NoteName, bool, theory.Scale, error) {
+	tonic, has, sc, err := theory.ParseScale(s)
+	return tonic, has, sc, argError(flag, err)
+}
+
+// argError makes a usage error of what a parser says about an argument, or
+// about a flag if it has a name.
+func argError(flag string, err error) error {
+	if err == nil {
+		return nil
+	}
+	if flag != "" {
+		return flagError(flag, err)
+	}
+	u := &usageError{msg: err.Error()}
+	var pe *theory.ParseError
+	if errors.As(err, &pe) {
+		u.hint = pe.Hint
+	}
+	return u
+}
+
+// namesOf writes note names, with the signs that are typed.
+func namesOf(ns []theory.NoteName) []string {
+	out := make([]string, len(ns))
+	for i, n := range ns {
+		out[i] = n.String()
+	}
+	return out
+}
+
+func degreesOf(ds []theory.Degree) []string {
+	out := make([]string, len(ds))
+	for i, d := range ds {
+		out[i] = d.String()
+	}
+	return out
+}
+
+// A scaleEntry is a line of the list.
+type scaleEntry struct {
+	Name    string   `json:"name"`
+	Aliases []string `json:"aliases"`
+	Family  string   `json:"family"`
+	Formula string   `json:"formula"`
+}
+
+func entryOf(s theory.Scale) scaleEntry {
+	return scaleEntry{s.Title(), append([]string{}, s.Aliases()...), s.Family(), s.Formula()}
+}
+
+func listScales() []scaleEntry {
+	var list []scaleEntry
+	for _, s := range theory.Scales() {
+		list = append(list, entryOf(s))
+	}
+	return list
+}
+
+func writeScaleList(text *strings.Builder, list []scaleEntry) {
+	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "NAME\tDEGREES\tFAMILY\tALSO")
+	for _, e := range list {
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", e.Name, e.Formula, e.Family, strings.Join(e.Aliases, ", "))
+	}
+	_ = w.Flush() // a strings.Builder takes everything
+}
+
+// A scaleView is a scale on a tonic with what surrounds it.
+type scaleView struct {
+	scaleEntry
+	Tonic      string          `json:"tonic"`
+	Degrees    []string        `json:"degrees"`
+	Notes      []string        `json:"notes"`
+	Steps      []string        `json:"steps"` // from each note to the next, the last to the octave
+	Triads     []string        `json:"triads"`   // of stacked thirds; empty where the scale has none to stack
+	Sevenths   []string        `json:"sevenths"` // the same
+	Numerals   []string        `json:"numerals"` // of the triads, counted against the major scale
+	Holds      []string        `json:"holds"`    // triads, sixth and seventh chords that the scale holds
+	Modes      []modeView      `json:"modes"`
+	Neighbours []neighbourView `json:"neighbours"`
+}
+
+type modeView struct {
+	Tonic string `json:"tonic"`
+	Name  string `json:"name"` // or the formula
+}
+
+type neighbourView struct {
+	Name   string `json:"name"`
+	From   string `json:"from"` // degree that moves
+	To     string `json:"to"`
+	Note   string `json:"note"`   // the note that moves
+	NoteTo string `json:"noteTo"` // what it becomes
+	Mode   bool   `json:"mode"`   // it is a mode of the same parent
+}
+
+func viewScale(tonic theory.NoteName, s theory.Scale) scaleView {
+	v := scaleView{scaleEntry: entryOf(s), Tonic: tonic.String(), Degrees: degreesOf(s.Degrees()), Notes: namesOf(s.Notes(tonic))}
+	for i := range s.Len() {
+		next := theory.Octaves(1)
+		if i+1 < s.Len() {
+			next = s.Degree(i + 1).Interval()
+		}
+		v.Steps = append(v.Steps, next.Add(s.Degree(i).Interval().Neg()).String())
+	}
+	v.Triads, v.Numerals, v.Sevenths, v.Holds = []string{}, []string{}, []string{}, []string{}
+	if stacksThirds(s) {
+		key := theory.Key{Tonic: tonic}
+		for _, c := range s.Harmonise(tonic, 3) {
+			v.Triads = append(v.Triads, symbolOf(c))
+			numeral := "-"
+			if c.Named {
+				numeral = key.Roman(c.Chord)
+			}
+			v.Numerals = append(v.Numerals, numeral)
+		}
+		for _, c := range s.Harmonise(tonic, 4) {
+			v.Sevenths = append(v.Sevenths, symbolOf(c))
+		}
+	}
+	for _, c := range s.ChordsIn(tonic) {
+		v.Holds = append(v.Holds, c.Chord.String())
+	}
+	for i, m := range s.Modes() {
+		v.Modes = append(v.Modes, modeView{s.Degree(i).Name(tonic).String(), m.Title()})
+	}
+	v.Neighbours = []neighbourView{}
+	for _, n := range s.Neighbours() {
+		v.Neighbours = append(v.Neighbours, neighbourView{
+			n.Scale.Title(), n.From.String(), n.To.String(), n.From.Name(tonic).String(), n.To.Name(tonic).String(), n.Mode,
+		})
+	}
+	return v
+}
+
+// stacksThirds tells whether every other note of the scale makes chords in
+// thirds: with seven notes and with the eight of diminished and bebop scales.
+func stacksThirds(s theory.Scale) bool { return s.Len() == 7 || s.Len() == 8 }
+
+// symbolOf writes the chord on a degree, or its notes if it has no symbol.
+func symbolOf(c theory.ScaleChord) string {
+	if c.Named {
+		return c.Chord.String()
+	}
+	return strings.Join(namesOf(c.Tones), "-")
+}
+
+func (v scaleView) write(text *strings.Builder) {
+	fmt.Fprintf(text, "%s %s\n", v.Tonic, v.Name)
+	if len(v.Aliases) > 0 {
+		fmt.Fprintf(text, "also: %s\n", strings.Join(v.Aliases, ", "))
+	}
+	text.WriteByte('\n')
+	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	row := func(name string, cells []string) { fmt.Fprintf(w, "%s\t%s\n", name, strings.Join(cells, "\t")) }
+	row("degree", v.Degrees)
+	row("note", v.Notes)
+	row("to next", v.Steps)
+	if len(v.Triads) > 0 {
+		row("triad", v.Triads)
+		row("numeral", v.Numerals)
+		row("seventh", v.Sevenths)
+	}
+	_ = w.Flush() // a strings.Builder takes everything
+	if len(v.Triads) == 0 && len(v.Holds) > 0 {
+		fmt.Fprintf(text, "\nchords in it: %s\n", strings.Join(v.Holds, " "))
+	}
+
+	text.WriteString("\nmodes\n")
+	w = tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	for _, m := range v.Modes {
+		fmt.Fprintf(w, "  %s\t%s\n", m.Tonic, m.Name)
+	}
+	_ = w.Flush()
+	if len(v.Neighbours) == 0 {
+		return
+	}
+	text.WriteString("\none note away\n")
+	w = tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	for _, n := range v.Neighbours {
+		of := ""
+		if n.Mode {
+			of = "mode of the same scale"
+		}
+		fmt.Fprintf(w, "  %s %s\t%s becomes %s\t%s becomes %s\t%s\n", v.Tonic, n.Name, n.From, n.To, n.Note, n.NoteTo, of)
+	}
+	_ = w.Flush()
+}
+
+// A keysView is a scale in all twelve keys.
+type keysView struct {
+	scaleEntry
+	Keys []keyView `json:"keys"`
+}
+
+type keyView struct {
+	Tonic string   `json:"tonic"`
+	Notes []string `json:"notes"`
+}
+
+// scaleInKeys spells a scale on the twelve tonics on which it has the fewest
+// accidentals, along the circle of fifths from C.
+func scaleInKeys(s theory.Scale) keysView {
+	v := keysView{scaleEntry: entryOf(s)}
+	for i := range 12 {
+		best, bestSigns := theory.NoteName{}, -1
+		for _, fifths := range []int{i, i - 12} {
+			tonic := theory.NameAtFifths(fifths)
+			signs := 0
+			for _, n := range s.Notes(tonic) {
+				signs += max(n.Alter, -n.Alter)
+			}
+			if bestSigns < 0 || signs < bestSigns {
+				best, bestSigns = tonic, signs
+			}
+		}
+		v.Keys = append(v.Keys, keyView{best.String(), namesOf(s.Notes(best))})
+	}
+	return v
+}
+
+func (v keysView) write(text *strings.Builder) {
+	fmt.Fprintln(text, v.Name)
+	if len(v.Aliases) > 0 {
+		fmt.Fprintf(text, "also: %s\n", strings.Join(v.Aliases, ", "))
+	}
+	text.WriteByte('\n')
+	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(w, "KEY\t%s\n", strings.Join(strings.Fields(v.Formula), "\t"))
+	for _, k := range v.Keys {
+		fmt.Fprintf(w, "%s\t%s\n", k.Tonic, strings.Join(k.Notes, "\t"))
+	}
+	_ = w.Flush() // a strings.Builder takes everything
+}
