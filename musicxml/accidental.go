@@ -74,6 +74,9 @@ func plainSignature(fifths int) signature {
 type staffLine struct {
 	key   signature
 	shown map[int]bearing // by staff position: what was last played there in this bar
+	// toPage is the transposition in force: a pitch is written so much below
+	// its sound.
+	toPage theory.Interval
 }
 
 // wants tells whether a note needs an accidental, and remembers it.
@@ -106,45 +109,68 @@ func (ap *applier) accidentals(s *score.Score) {
 }
 
 func (ap *applier) accidentalsOf(part *score.Part) {
-	was := make([]staffLine, part.Staves+1)
-	now := make([]staffLine, part.Staves+1)
+	wanted := map[score.Handle]bool{}
+	if old, ok := ap.node[part.Src].(*score.Part); ok {
+		ap.follow(old, false, func(n *score.Note, l *staffLine) {
+			if p, rest, ok := ap.written(ap.refs[n.Src].elem); ok {
+				wanted[n.Src] = l.wants(p, bearing{p.Alter, rest}, n.TieStop)
+			}
+		})
+	}
+	ap.follow(part, true, func(n *score.Note, l *staffLine) { ap.accidental(n, wanted[n.Src], l) })
+}
+
+// follow walks the bars of a part and calls visit for every note with what is
+// in force on its staff. after tells whether key signatures are those of the
+// file or those that they become.
+func (ap *applier) follow(part *score.Part, after bool, visit func(*score.Note, *staffLine)) {
+	lines := make([]staffLine, part.Staves+1)
+	toPage := make([]theory.Interval, part.Staves+1)
 	for _, m := range part.Measures {
-		for s := range was {
-			clear(was[s].shown)
-			clear(now[s].shown)
+		for s := range lines {
+			clear(lines[s].shown)
 		}
 		for _, e := range m.Events {
 			switch e := e.(type) {
+			case *score.PageTranspose:
+				inForce(toPage, e)
+				for s := range lines {
+					lines[s].toPage = toPage[s]
+				}
 			case *score.KeySignature:
-				ap.followKey(e, was, now)
+				sig, ok := ap.pageSignature(e, after, toPage)
+				for s := 1; ok && s < len(lines); s++ {
+					if e.Staff == 0 || e.Staff == s {
+						lines[s].key = sig
+					}
+				}
 			case *score.Chord:
 				for _, n := range e.Notes {
-					ap.accidental(n, &was[e.Staff], &now[e.Staff])
+					visit(n, &lines[e.Staff])
 				}
 			}
 		}
 	}
 }
 
-// followKey brings a key signature of the page into force.
-func (ap *applier) followKey(k *score.KeySignature, was, now []staffLine) {
+// pageSignature returns what a key signature of the page gives to each
+// letter; not ok if the page has none.
+func (ap *applier) pageSignature(k *score.KeySignature, after bool, toPage []theory.Interval) (signature, bool) {
+	if k.Src == 0 {
+		return plainSignature(k.Key.Fifths() - toPage[max(k.Staff, 1)].Fifths()), !k.Free
+	}
 	e := ap.refs[k.Src].elem
 	if e == none {
-		return // assumed: the page has none
+		return signature{}, false // assumed
 	}
-	before := ap.signature(e)
-	after := before
-	if k.Free {
-		after = freeSignature(k.Alters)
-	} else if change, ok := ap.signed[e]; ok {
+	if after && k.Free {
+		return freeSignature(k.Alters), true
+	}
+	if change, ok := ap.signed[e]; ok && after {
 		fifths, _ := score.ParseQuarters(ap.x.childContent(e, "fifths"))
-		after = plainSignature(int(fifths.Num()) + change.fifths)
+		return plainSignature(int(fifths.Num()) + change.fifths), true
 	}
-	for s := 1; s < len(was); s++ {
-		if k.Staff == 0 || k.Staff == s {
-			was[s].key, now[s].key = before, after
-		}
-	}
+	return ap.signature(e), true
 }
 
 // signature reads what a <key> gives to each letter.
@@ -163,10 +189,16 @@ func freeSignature(alters []score.KeyAlter) (sig signature) {
 	return sig
 }
 
-// accidental edits the accidentals of one note, on all its elements.
-func (ap *applier) accidental(n *score.Note, was, now *staffLine) {
+// accidental edits the accidentals of one note, on all its elements. wanted
+// tells whether the bar, as it was, wanted one.
+func (ap *applier) accidental(n *score.Note, wanted bool, now *staffLine) {
 	elem := ap.refs[n.Src].elem
-	if elem == none {
+	if elem == none { // a new note
+		p := n.Pitch.Transpose(now.toPage.Neg())
+		b := bearing{p.Alter, n.Detune}
+		if !n.Unpitched && now.wants(p, b, n.TieStop) {
+			ap.signs[n], _ = accidentalFor("", b, b)
+		}
 		return
 	}
 	old, rest, ok := ap.written(elem)
@@ -178,7 +210,7 @@ func (ap *applier) accidental(n *score.Note, was, now *staffLine) {
 		p = old
 	}
 	from, to := bearing{old.Alter, rest}, bearing{p.Alter, rest}
-	wanted, wants := was.wants(old, from, n.TieStop), now.wants(p, to, n.TieStop)
+	wants := now.wants(p, to, n.TieStop)
 	for _, e := range []int32{elem, ap.refs[n.Src].twin} {
 		if e == none {
 			continue

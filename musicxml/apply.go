@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"slices"
@@ -16,10 +17,14 @@ import (
 // every other byte stays. It always starts from what was read, so applying
 // twice is applying the second.
 //
-// What can be applied: pitches, keys, chord symbols, places, fingers and
-// techniques. Notes added or removed, and changes of time, of metre or of
-// tuning cannot; they are errors, of type [score.Diagnostics], and nothing is
-// done then. s is not to be changed afterwards.
+// Values (pitch, place, technique, key, chord symbol) are edited where they
+// stand. Where notes, chords, rests or other entries were added, taken out or
+// moved in time, the bar is put together anew from the elements it had and
+// new ones (see restructure.go); bars may be added and taken out too. Parts
+// may not, nor may bars of a pair of notation and tab that are two parts of
+// the file change their rhythm. What cannot be applied is an error, of type
+// [score.Diagnostics], and nothing is done then. s is not to be changed
+// afterwards.
 //
 // Layout that a move makes wrong is put right by this list, and nothing
 // outside it:
@@ -34,15 +39,22 @@ import (
 func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),
 		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, parts: map[*score.Part]struct{}{},
-		dropped: map[int32]bool{}, filled: map[int32]bool{}}
+		dropped: map[int32]bool{}, filled: map[int32]bool{},
+		anew: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}}
 	ap.walk(s)
 	if len(ap.errs) > 0 {
 		ap.errs.Sort()
 		return nil, ap.errs
 	}
-	ap.flushDrops()
 	ap.accidentals(s)
 	ap.stems(s)
+	ap.restructure(s)
+	ap.flushDrops()
+	ap.rebuild()
+	if len(ap.errs) > 0 {
+		ap.errs.Sort()
+		return nil, ap.errs
+	}
 	out := *d
 	out.current = s
 	if len(ap.ed.edits) == 0 {
@@ -85,6 +97,13 @@ type applier struct {
 	signed map[int32]keyChange    // elements of <key> that change
 	bar    string                 // number of the measure, for messages
 
+	anew     map[*score.Measure]bool // to be put together anew
+	changed  map[score.Handle]bool   // measures, as read, that lost something
+	goneBars []score.Handle
+	signs    map[*score.Note]string // accidentals of notes that are new
+	voices   map[stream]int         // numbers of the voices of the part at hand
+	bars     []rebuilt
+
 	dropped map[int32]bool           // elements in <notations> to be removed
 	filled  map[int32]bool           // containers that get something new
 	parts   map[*score.Part]struct{} // parts in which pitches or keys change
@@ -103,13 +122,48 @@ func (ap *applier) fail(h score.Handle, format string, args ...any) {
 		Hint: "this change cannot be made in the file in place"})
 }
 
+// A rebuilt is a bar that was put together anew: what stands between its
+// tags, made when all edits inside of it are known.
+type rebuilt struct {
+	start, end int32
+	text       func() string
+}
+
+// rebuild replaces the bars that were put together anew. All texts are made
+// first, since a note may have moved from one bar to another; what is left of
+// the edits inside of a bar concerns what was taken out.
+func (ap *applier) rebuild() {
+	if len(ap.bars) == 0 {
+		return
+	}
+	ap.ed.sort()
+	slices.SortFunc(ap.bars, func(a, b rebuilt) int { return cmp.Compare(a.start, b.start) })
+	whole := make([]edit, len(ap.bars))
+	for i, b := range ap.bars {
+		whole[i] = edit{b.start, b.end, b.text()}
+	}
+	ap.ed.dropInside(whole)
+	ap.ed.edits = append(ap.ed.edits, whole...)
+}
+
 // walk compares the score with the one that was read, node by node.
 func (ap *applier) walk(s *score.Score) {
 	var part *score.Part
+	var measure *score.Measure
 	for n := range score.Preorder(s) {
+		switch n := n.(type) {
+		case *score.Part:
+			part, measure = n, nil
+		case *score.Measure:
+			measure, ap.bar = n, n.Number
+		}
 		h := handleOf(n)
-		if h <= 0 || int(h) >= len(ap.node) || reflect.TypeOf(ap.node[h]) != reflect.TypeOf(n) {
-			ap.fail(0, "something was added that the file does not have (%s)", nodeName(n))
+		if h == 0 {
+			ap.added(part, measure, n)
+			continue
+		}
+		if h < 0 || int(h) >= len(ap.node) || reflect.TypeOf(ap.node[h]) != reflect.TypeOf(n) {
+			ap.fail(0, "%s carries the handle of something else", nodeName(n))
 			continue
 		}
 		if ap.seen[h] {
@@ -117,23 +171,60 @@ func (ap *applier) walk(s *score.Score) {
 		}
 		ap.seen[h] = true
 		switch n := n.(type) {
-		case *score.Part:
-			part = n
-		case *score.Measure:
-			ap.bar = n.Number
 		case *score.Note:
+			if home := ap.home[h]; measure.Src != home {
+				ap.changed[home] = true
+				ap.restructured(part, measure)
+			}
 			ap.note(part, h, ap.node[h].(*score.Note), n)
 		case score.Event:
-			if was := commonOf(ap.node[h].(score.Event)); was.Onset != n.At() || was.Staff != n.OnStaff() {
-				ap.fail(h, "%s has moved in time or to another staff", nodeName(n))
+			was := commonOf(ap.node[h].(score.Event))
+			if home := ap.home[h]; measure.Src != home || was.Onset != n.At() || was.Staff != n.OnStaff() {
+				ap.changed[home] = true
+				ap.restructured(part, measure)
 			}
-			ap.event(part, h, ap.node[h].(score.Event), n)
+			ap.event(part, measure, h, ap.node[h].(score.Event), n)
 		}
 	}
 	for n := range score.Preorder(ap.base) {
 		if h := handleOf(n); !ap.seen[h] {
-			ap.fail(h, "%s was taken out", nodeName(n))
+			ap.gone(h, n)
 		}
+	}
+	for _, p := range s.Parts {
+		for _, m := range p.Measures {
+			if m.Src != 0 && ap.changed[m.Src] {
+				ap.restructured(p, m)
+			}
+		}
+	}
+}
+
+// added takes note of something that the file does not have.
+func (ap *applier) added(part *score.Part, measure *score.Measure, n score.Node) {
+	switch n.(type) {
+	case *score.Part, *score.Score:
+		ap.fail(0, "a part was added")
+	default:
+		ap.restructured(part, measure)
+	}
+}
+
+// restructured takes note of a measure that has to be put together anew.
+func (ap *applier) restructured(part *score.Part, m *score.Measure) {
+	ap.parts[part] = struct{}{}
+	ap.anew[m] = true
+}
+
+// gone takes note of something that was taken out.
+func (ap *applier) gone(h score.Handle, n score.Node) {
+	switch n := n.(type) {
+	case *score.Part, *score.Score:
+		ap.fail(h, "%s was taken out", nodeName(n))
+	case *score.Measure:
+		ap.goneBars = append(ap.goneBars, h)
+	default:
+		ap.changed[ap.home[h]] = true
 	}
 }
 
@@ -177,7 +268,7 @@ func nodeName(n score.Node) string {
 }
 
 // event compares an event with the one that was read.
-func (ap *applier) event(part *score.Part, h score.Handle, was, now score.Event) {
+func (ap *applier) event(part *score.Part, measure *score.Measure, h score.Handle, was, now score.Event) {
 	switch now := now.(type) {
 	case *score.Harmony:
 		ap.harmony(h, was.(*score.Harmony).Chord, now.Chord)
@@ -187,15 +278,27 @@ func (ap *applier) event(part *score.Part, h score.Handle, was, now score.Event)
 		w := was.(*score.Chord)
 		if w.Duration != now.Duration || w.Voice != now.Voice || w.Grace != now.Grace || len(w.Notes) != len(now.Notes) ||
 			!slices.EqualFunc(w.Notes, now.Notes, func(a, b *score.Note) bool { return a.Src == b.Src }) {
-			ap.fail(h, "a chord's notes, voice or duration have changed")
+			ap.restructured(part, measure)
 		}
 	case *score.NeckChange:
-		w := was.(*score.NeckChange)
-		if ap.refs[h].elem != none && (!w.Neck.Tuning.Sounds(now.Neck.Tuning) || w.Neck.Capo != now.Neck.Capo) {
-			ap.fail(h, "the tuning or capo has changed")
+		ap.neck(h, was.(*score.NeckChange), now)
+	case *score.Tempo:
+		if w := was.(*score.Tempo); w.QuartersPerMinute != now.QuartersPerMinute {
+			ap.tempo(h, now)
+		}
+	case *score.Words:
+		if w := was.(*score.Words); w.Text != now.Text && ap.refs[h].elem != none && w.Kind != "dynamics" && w.Kind != "lyric" {
+			ap.ed.setContent(ap.refs[h].elem, now.Text)
+		} else if w.Text != now.Text || w.Kind != now.Kind {
+			ap.fail(h, "%s has changed", nodeName(now))
+		}
+	case *score.TimeSignature:
+		w := was.(*score.TimeSignature)
+		if !slices.Equal(w.Beats, now.Beats) || !slices.Equal(w.BeatTypes, now.BeatTypes) || w.Symbol != now.Symbol {
+			ap.time(h, now)
 		}
 	default:
-		if !reflect.DeepEqual(was, now) {
+		if !sameButPlace(was, now) {
 			ap.fail(h, "%s has changed", nodeName(now))
 		}
 	}

@@ -23,9 +23,8 @@ func (ap *applier) note(part *score.Part, h score.Handle, was, now *score.Note) 
 	if was.Detune != now.Detune || was.Unpitched != now.Unpitched {
 		ap.fail(h, "a note's microtone or kind has changed")
 	}
-	if was.TieStart != now.TieStart || was.TieStop != now.TieStop {
-		ap.fail(h, "a tie has changed")
-	}
+	ap.tie(r, "start", was.TieStart, now.TieStart)
+	ap.tie(r, "stop", was.TieStop, now.TieStop)
 	if len(was.Annotations) != len(now.Annotations) {
 		ap.fail(h, "labels were put on or taken off")
 	}
@@ -52,6 +51,9 @@ func harmonicOver(n *score.Note) int {
 
 // written reads the pitch of a <note> as the page writes it.
 func (d *Document) written(note int32) (p theory.Pitch, rest score.Quarters, ok bool) {
+	if note == none {
+		return p, rest, false
+	}
 	e := d.x.child(note, "pitch")
 	if e == none {
 		return p, rest, false
@@ -315,8 +317,12 @@ func (ap *applier) techniques(h score.Handle, was, now *score.Note) {
 		if was.Has(t) || isHarmonic(t) && sameHarmonicKind(was, now) {
 			continue
 		}
-		te, ok := elementOf(t, 1)
-		if _, span := t.(score.Span); !ok || span {
+		number := 1
+		if s, ok := t.(score.Span); ok {
+			number = ap.freeNumber(s)
+		}
+		te, ok := elementOf(t, number)
+		if !ok {
 			ap.fail(h, "technique %v cannot be added", t)
 			continue
 		}
@@ -329,6 +335,39 @@ func (ap *applier) techniques(h score.Handle, was, now *score.Note) {
 			e = r.twin
 		}
 		ap.insertNotation(e, te.container, fragments)
+	}
+}
+
+// freeNumber numbers a span that is new, out of the way of the low numbers
+// that programs use.
+func (ap *applier) freeNumber(s score.Span) int { return 9 + s.ID%8 }
+
+// tie puts a tie on both elements of a note or takes it off.
+func (ap *applier) tie(r ref, typ string, was, now bool) {
+	if was == now {
+		return
+	}
+	for _, e := range []int32{r.elem, r.twin} {
+		if e == none {
+			continue
+		}
+		if now {
+			ap.ed.insertChild(e, "tie", `<tie type="`+typ+`"/>`, noteOrder)
+			ap.insertNotation(e, inNotations, []string{`<tied type="` + typ + `"/>`})
+			continue
+		}
+		for _, t := range ap.childrenNamed(e, "tie") {
+			if ap.x.attrOr(t, "type") == typ {
+				ap.ed.remove(t)
+			}
+		}
+		for _, ns := range ap.childrenNamed(e, "notations") {
+			for _, t := range ap.childrenNamed(ns, "tied") {
+				if ap.x.attrOr(t, "type") == typ {
+					ap.drop(t)
+				}
+			}
+		}
 	}
 }
 

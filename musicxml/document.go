@@ -14,14 +14,23 @@ type Document struct {
 	src  *source
 	box  *container // nil unless the file is compressed
 	x    *index
-	base *score.Score // as read; handles lead into refs and nodes
-	refs []ref        // by handle
-	node []score.Node // by handle: the node of base
+	base *score.Score               // as read; handles lead into refs and nodes
+	refs []ref                      // by handle
+	node []score.Node               // by handle: the node of base
+	home []score.Handle             // by handle: the measure that holds the node in base
+	divs map[score.Handle]divisions // by measure
 
 	report func(score.Diagnostic) // told by Apply what it had to leave out; may be nil
 
 	current *score.Score // what Score returns: base, or what was applied last
 	out     []byte       // what WriteTo writes
+}
+
+// divisions are how many units a quarter note has in a measure; mixed if that
+// changes inside of it.
+type divisions struct {
+	perQuarter score.Quarters
+	mixed      bool
 }
 
 // A ref is what a handle stands for: the element that the node was read from

@@ -143,12 +143,51 @@ func (ed *editor) findAttr(e int32, name string) (start, end int32, ok bool) {
 
 func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\n' }
 
-// splice makes all edits. Edits must not overlap; several insertions at one
-// place are made in the order in which they were asked for.
-func (ed *editor) splice() ([]byte, error) {
+// sort puts the edits into the order of the text, keeping the order of those
+// at one place.
+func (ed *editor) sort() {
 	slices.SortStableFunc(ed.edits, func(a, b edit) int {
 		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.end, b.end))
 	})
+}
+
+// extract returns a stretch of the text with the edits inside of it. The
+// edits must be sorted.
+func (ed *editor) extract(start, end int32) string {
+	first, _ := slices.BinarySearchFunc(ed.edits, start, func(e edit, at int32) int { return cmp.Compare(e.start, at) })
+	var out strings.Builder
+	at := start
+	for _, e := range ed.edits[first:] {
+		if e.start >= end {
+			break
+		}
+		if e.end > end || e.start < at || e.start == e.end && e.start == start {
+			continue // of what is around, not inside
+		}
+		out.Write(ed.x.text[at:e.start])
+		out.WriteString(e.new)
+		at = e.end
+	}
+	out.Write(ed.x.text[at:end])
+	return out.String()
+}
+
+// dropInside takes off the edits inside of the stretches, which are sorted
+// and do not overlap.
+func (ed *editor) dropInside(stretches []edit) {
+	ed.edits = slices.DeleteFunc(ed.edits, func(e edit) bool {
+		i, found := slices.BinarySearchFunc(stretches, e.start, func(s edit, at int32) int { return cmp.Compare(s.start, at) })
+		if !found {
+			i--
+		}
+		return i >= 0 && e.start >= stretches[i].start && e.end <= stretches[i].end
+	})
+}
+
+// splice makes all edits. Edits must not overlap; several insertions at one
+// place are made in the order in which they were asked for.
+func (ed *editor) splice() ([]byte, error) {
+	ed.sort()
 	grow := 0
 	for _, e := range ed.edits {
 		grow += len(e.new) - int(e.end-e.start)

@@ -46,6 +46,7 @@ func (d *Document) readScore(opt score.ReadOptions) error {
 	s := &score.Score{Locator: d}
 	s.Src = d.handle(s, root)
 	d.base = s
+	d.divs = map[score.Handle]divisions{}
 	r.readHeader(s, root)
 
 	infos := r.partList(root)
@@ -62,6 +63,7 @@ func (d *Document) readScore(opt score.ReadOptions) error {
 	}
 	r.pairStaves(s)
 	r.applyGiven(s)
+	d.findHomes()
 	return nil
 }
 
@@ -183,4 +185,16 @@ func (r *reader) measuresByPart(root int32, timewise bool) []*partBars {
 		}
 	}
 	return parts
+}
+
+// findHomes notes down which measure holds each node.
+func (d *Document) findHomes() {
+	d.home = make([]score.Handle, len(d.refs))
+	var measure score.Handle
+	for n := range score.Preorder(d.base) {
+		if m, ok := n.(*score.Measure); ok {
+			measure = m.Src
+		}
+		d.home[handleOf(n)] = measure
+	}
 }

@@ -30,6 +30,7 @@ type partReader struct {
 	cursor score.Quarters
 	last   *score.Chord // to which <chord/> adds
 	bad    bool         // a time ran out of range
+	mixed  bool         // divisions changed inside of it
 }
 
 // A spanKey tells open spans apart. Programs count numbers afresh on each
@@ -63,7 +64,7 @@ func newPartReader(r *reader, info partInfo, elem int32) *partReader {
 func (p *partReader) measure(b bar) {
 	p.m = &score.Measure{Number: p.x.attrOr(b.measure, "number"), Implicit: p.x.attrOr(b.measure, "implicit") == "yes"}
 	p.m.Src = p.handle(p.m, b.music)
-	p.cursor, p.last, p.bad = score.Quarters{}, nil, false
+	p.cursor, p.last, p.bad, p.mixed = score.Quarters{}, nil, false, false
 	var rightBars []*score.Barline
 	var length score.Quarters
 	for c := range p.x.children(b.music) {
@@ -105,6 +106,7 @@ func (p *partReader) measure(b bar) {
 		p.say(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
 	}
 	p.m.Length, p.m.Nominal = length, p.nominal
+	p.divs[p.m.Src] = divisions{p.divisions, p.mixed}
 	for _, bl := range rightBars {
 		bl.Onset = length
 	}

@@ -104,6 +104,9 @@ func (ap *applier) stemsOf(m *score.Measure, middle []int) {
 func (ap *applier) stemChord(g *stemGroup, c *score.Chord, middle int) (goesOn bool) {
 	for _, n := range c.Notes {
 		e := ap.refs[n.Src].elem
+		if e == none {
+			continue
+		}
 		old, _, ok := ap.written(e)
 		if !ok {
 			continue

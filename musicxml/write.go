@@ -97,6 +97,9 @@ func writeHeader(root *etree.Element, s *score.Score) {
 type staffPlan struct {
 	notation int // number of the staff of notation
 	tab      int // number of the tab staff, 0 for none
+	// places says that the first staff is itself a tab staff and shows
+	// strings and frets.
+	places bool
 }
 
 // A partWriter writes one part.
@@ -109,10 +112,11 @@ type partWriter struct {
 	total int         // staves on the page
 
 	divisions int64
-	transpose []theory.Interval // in force, by staff of the model
-	lines     []staffLine       // accidentals in force, by staff of the model
-	beats     []score.Quarters  // beam groups of the metre in force, as they follow each other
-	numbers   map[numberKey]int // of open spans
+	transpose []theory.Interval      // in force, by staff of the model
+	lines     []staffLine            // accidentals in force, by staff of the model
+	signs     map[*score.Note]string // accidentals that were found out elsewhere; nil to follow lines
+	beats     []score.Quarters       // beam groups of the metre in force, as they follow each other
+	numbers   map[numberKey]int      // of open spans
 	muted     map[*score.Note][]score.Mark
 	groups    map[*score.Chord]tupletEdge
 	errs      score.Diagnostics // what the format forbids
@@ -201,7 +205,7 @@ func (w *partWriter) listEntry(list *etree.Element) {
 
 func (w *partWriter) write(el *etree.Element) {
 	el.CreateAttr("id", w.id)
-	w.divisions = divisions(w.part)
+	w.divisions = commonDivisions(w.part.Measures, 1)
 	for i, m := range w.part.Measures {
 		w.measure(el.CreateElement("measure"), m, i)
 	}
@@ -227,10 +231,10 @@ func (w *partWriter) write(el *etree.Element) {
 // limit, but programs do.
 const maxDivisions = 1 << 24
 
-// divisions returns the least number of divisions of a quarter note in which
-// all times of the part are whole, 1 to maxDivisions.
-func divisions(p *score.Part) int64 {
-	d := int64(1)
+// commonDivisions returns the least multiple of base in which all times of
+// the measures are whole, or as good as maxDivisions allows.
+func commonDivisions(measures []*score.Measure, base int64) int64 {
+	d := base
 	add := func(q score.Quarters) {
 		if den := q.Den(); den > 0 && d%den != 0 {
 			if l := score.Q(den, d).Num() * d; l > 0 && l <= maxDivisions { // lcm = den/gcd · d
@@ -238,7 +242,7 @@ func divisions(p *score.Part) int64 {
 			}
 		}
 	}
-	for _, m := range p.Measures {
+	for _, m := range measures {
 		add(m.Length)
 		for _, e := range m.Events {
 			add(e.At())

@@ -127,21 +127,27 @@ func (w *measureWriter) sameTransposition() bool {
 
 func (w *measureWriter) time(el *etree.Element, t *score.TimeSignature) {
 	w.beats = beamGroups(t)
-	te := el.CreateElement("time")
+	te := timeElement(t)
 	if t.Staff > 0 && t.Staff < len(w.plans) {
 		w.numberAttr(te, w.plans[t.Staff].notation)
 	}
+	el.AddChild(te)
+}
+
+// timeElement writes a time signature without its staff.
+func timeElement(t *score.TimeSignature) *etree.Element {
+	te := etree.NewElement("time")
 	if t.Symbol != "" {
 		te.CreateAttr("symbol", t.Symbol)
 	}
 	if len(t.Beats) == 0 {
 		te.CreateElement("senza-misura")
-		return
 	}
 	for i := range t.Beats {
 		te.CreateElement("beats").SetText(t.Beats[i])
 		te.CreateElement("beat-type").SetText(intText(t.BeatTypes[i]))
 	}
+	return te
 }
 
 // clefs writes the clef of a staff of the model, and with the first

@@ -217,8 +217,8 @@ func (w *measureWriter) pitchOrRest(el *etree.Element, c *score.Chord, n *score.
 		pe.CreateElement("alter").SetText(decimal(alter))
 	}
 	pe.CreateElement("octave").SetText(intText(p.Octave))
-	if pg.tab {
-		return ""
+	if pg.tab || w.signs != nil {
+		return w.signs[n]
 	}
 	b := bearing{p.Alter, n.Detune}
 	if w.lines[pg.model].wants(p, b, n.TieStop || !part.first) {
@@ -333,7 +333,7 @@ func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chor
 		e.SetText(content)
 		add(techniqueElement{inTechnical, []*etree.Element{e}})
 	}
-	if pg.tab && !n.Place.IsZero() {
+	if (pg.tab || w.plans[pg.model].places) && !n.Place.IsZero() {
 		text("string", intText(n.Place.String))
 		text("fret", intText(n.Place.Fret))
 	}
