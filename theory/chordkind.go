@@ -151,14 +151,15 @@ func ChordOfKind(root NoteName, kind string, degrees []KindDegree, bass *NoteNam
 			base.degrees = append(base.degrees, d)
 			continue
 		case Alter:
-			abs := d.Alter
-			if at, ok := base.untouched(d.Value); ok {
-				abs += at
-			} else if d.Value == 7 {
-				abs-- // as for add: against the minor seventh
+			at, ok := base.untouched(d.Value)
+			if !ok { // there is nothing to alter
+				d.Type = Add
+				texts = append(texts, addText(d, base))
+				base.degrees = append(base.degrees, d)
+				continue
 			}
-			texts = append(texts, alterText(abs, d.Value))
-			base.alter(Degree{d.Value, abs})
+			texts = append(texts, alterText(at+d.Alter, d.Value))
+			base.alter(Degree{d.Value, at + d.Alter})
 		case Add:
 			texts = append(texts, addText(d, base))
 			base.degrees = append(base.degrees, d)

@@ -100,58 +100,6 @@ func bassSlash(s string) int {
 	return i
 }
 
-// chordWord is one of the words and signs of chord qualities.
-type chordWord int8
-
-const (
-	wordNone chordWord = iota
-	wordMajor
-	wordTriangle
-	wordMinor
-	wordDim
-	wordHalfDim
-	wordAug
-	wordDominant
-	wordSus
-	wordAlt
-	wordAdd
-	wordNo
-)
-
-// chordWords lists the spellings.
-// Source: common practice of lead sheets; MusicXML 4.0 names the signs for
-// major (triangle), minor (-), augmented (+), diminished (°) and
-// half-diminished (ø) in its kind element.
-var chordWords = [...]struct {
-	text string
-	word chordWord
-}{
-	{"major", wordMajor}, {"Major", wordMajor}, {"maj", wordMajor}, {"Maj", wordMajor}, {"MAJ", wordMajor},
-	{"ma", wordMajor}, {"Ma", wordMajor}, {"MA", wordMajor}, {"mj", wordMajor}, {"M", wordMajor}, {"j", wordMajor},
-	{"Δ", wordTriangle}, {"△", wordTriangle}, {"∆", wordTriangle}, {"^", wordTriangle},
-	{"minor", wordMinor}, {"min", wordMinor}, {"Min", wordMinor}, {"MIN", wordMinor},
-	{"mi", wordMinor}, {"Mi", wordMinor}, {"MI", wordMinor}, {"m", wordMinor},
-	{"diminished", wordDim}, {"dim", wordDim}, {"Dim", wordDim}, {"DIM", wordDim}, {"°", wordDim}, {"º", wordDim},
-	{"omit", wordNo}, {"o", wordDim}, {"ø", wordHalfDim}, {"Ø", wordHalfDim},
-	{"augmented", wordAug}, {"aug", wordAug}, {"Aug", wordAug}, {"AUG", wordAug}, {"dom", wordDominant},
-	{"suspended", wordSus}, {"sus", wordSus}, {"Sus", wordSus}, {"SUS", wordSus}, {"altered", wordAlt}, {"alt", wordAlt}, {"Alt", wordAlt},
-	{"add", wordAdd}, {"Add", wordAdd}, {"no", wordNo},
-}
-
-// scanChordWord finds the longest word at the start of s.
-func scanChordWord(s string) (word chordWord, length int) {
-	for _, w := range chordWords {
-		if len(w.text) <= length || !strings.HasPrefix(s, w.text) {
-			continue
-		}
-		if len(w.text) == 2 && w.word == wordMajor && strings.HasPrefix(s[2:], "dd") {
-			continue // "madd9" is m and add9
-		}
-		word, length = w.word, len(w.text)
-	}
-	return word, length
-}
-
 // qualityParser gathers what a quality says before it is clear which kind of
 // chord it is: "7" and "sus4" may come in either order.
 type qualityParser struct {
@@ -268,6 +216,9 @@ func (p *qualityParser) run() error {
 				return err
 			}
 			d := Degree{number, alter}
+			if number == 7 && alter == 1 && p.number == 0 {
+				d.Alter = 0 // "m(#7)": the minor seventh raised
+			}
 			if d == (Degree{5, -1}) && p.depth == 0 && p.third == wordMinor && p.number == 7 && !p.seventh && len(p.changes) == 0 {
 				p.flatFive = true
 				continue
@@ -397,7 +348,7 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 		}
 	case last == wordSus && n == 4 || n == 4 && p.sus2 && p.number == 0 && p.depth == 0:
 		p.sus4 = true
-	case p.number == 0 && len(p.changes) == 0 && (p.depth == 0 || p.seventh || n == 7):
+	case p.number == 0 && len(p.changes) == 0 && (p.depth == 0 || p.seventh || n == 7) && !p.addsAfterSlash(start):
 		switch n {
 		case 2, 4, 5, 6, 7, 9, 11, 13:
 			p.number = n
@@ -412,6 +363,12 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 		p.changes = append(p.changes, change{wordAdd, Degree{n, 0}})
 	}
 	return nil
+}
+
+// addsAfterSlash tells whether a number follows a slash that nothing but a
+// triad precedes: "C/9" is C with an added ninth, "m/maj7" has its seventh.
+func (p *qualityParser) addsAfterSlash(start int) bool {
+	return start > 0 && p.text[start-1] == '/' && !p.seventh
 }
 
 // word takes in a word and returns what a number after it belongs to.

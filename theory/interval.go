@@ -135,7 +135,8 @@ const MaxIntervalNumber = 50
 const MaxIntervalAlter = 8
 
 // ParseInterval reads an interval in the short form (m3, P4, A4, dd7, M10,
-// with a minus sign for a falling one) or in words ("minor third down").
+// "maj3", with a minus sign for a falling one) or in words ("minor third
+// down", "perfect 5th").
 // Perfect, major, minor, augmented and diminished may be repeated letters.
 // Errors are of type [*ParseError].
 func ParseInterval(s string) (Interval, error) {
@@ -174,7 +175,11 @@ func ParseInterval(s string) (Interval, error) {
 	if digits == 0 {
 		return Interval{}, parseError("interval", s, at, "a number alone does not say which "+numberWord(number), intervalHint)
 	}
-	i, msg := makeInterval(text[:digits], number)
+	quality := text[:digits]
+	if q := qualityWords[strings.ToLower(quality)]; q != "" {
+		quality = q // "maj3"
+	}
+	i, msg := makeInterval(quality, number)
 	if msg != "" {
 		return Interval{}, parseError("interval", s, at, msg, intervalHint)
 	}
@@ -234,6 +239,7 @@ func makeInterval(quality string, number int) (i Interval, msg string) {
 
 var qualityWords = map[string]string{
 	"perfect": "P", "major": "M", "minor": "m", "augmented": "A", "diminished": "d",
+	"perf": "P", "maj": "M", "min": "m", "aug": "A", "dim": "d",
 }
 
 func parseIntervalWords(s string) (Interval, error) {
@@ -244,6 +250,11 @@ func parseIntervalWords(s string) (Interval, error) {
 		from = at + len(field)
 		w := strings.ToLower(field)
 		n := slices.Index(intervalNumbers[:], w) + 1
+		if ordinal := strings.TrimRight(w, "stndrdth"); n == 0 && ordinal != w {
+			if v, err := strconv.Atoi(ordinal); err == nil && 1 <= v && v <= MaxIntervalNumber {
+				n = v // "3rd", "17th"
+			}
+		}
 		switch {
 		case w == "up":
 		case w == "down":

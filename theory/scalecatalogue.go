@@ -164,10 +164,14 @@ var scaleFamilies = [...]scaleFamily{
 	}},
 }
 
+// scaleName is a name with its form for comparing.
+type scaleName struct{ name, folded string }
+
 // scaleTable is the catalogue made ready for use.
 type scaleTable struct {
 	scales []Scale
-	byName map[string]int   // folded names and aliases
+	names  []scaleName      // names and aliases in order
+	byName map[string]int   // the same, folded
 	bySet  map[PitchSet]int // the first scale with the set
 	usual  []bool           // of each scale, whether it is in daily use
 }
@@ -192,8 +196,10 @@ var scaleData = sync.OnceValue(func() *scaleTable {
 			n := len(t.scales)
 			t.scales = append(t.scales, s)
 			t.usual = append(t.usual, f == 0 || slices.Contains(usual, e.name))
-			for _, name := range append(splitAliases(e.aliases), e.name) {
-				t.byName[strings.Join(scaleWords(name), " ")] = n
+			for _, name := range append([]string{e.name}, splitAliases(e.aliases)...) {
+				folded := strings.Join(scaleWords(name), " ")
+				t.names = append(t.names, scaleName{name, folded})
+				t.byName[folded] = n
 			}
 			if _, taken := t.bySet[s.Set()]; !taken {
 				t.bySet[s.Set()] = n

@@ -206,10 +206,13 @@ var shortWords = map[string]string{
 	"two": "2", "four": "4", "five": "5", "three": "3",
 }
 
+// plainSigns writes the signs of print as they are typed.
+var plainSigns = strings.NewReplacer("♭", "b", "♯", "#", "𝄫", "bb", "♮", " natural ")
+
 // scaleWords brings a name into the form in which names are compared: its
 // words in lower case, with signs in ASCII and without those that say nothing.
 func scaleWords(s string) []string {
-	s = strings.NewReplacer("♭", "b", "♯", "#", "𝄫", "bb", "♮", " natural ").Replace(strings.ToLower(s))
+	s = plainSigns.Replace(strings.ToLower(s))
 	var words []string
 	accidental := ""
 	for _, w := range strings.FieldsFunc(s, func(r rune) bool {
@@ -237,13 +240,12 @@ func scaleWords(s string) []string {
 func nearestScaleName(s string) string {
 	typed := strings.Join(scaleWords(s), " ")
 	best, bestDistance := "", min(3, (len(typed)+2)/4)+1
-	for _, family := range scaleFamilies {
-		for _, e := range family.scales {
-			for _, name := range append([]string{e.name}, splitAliases(e.aliases)...) {
-				if d := editDistance(typed, strings.Join(scaleWords(name), " ")); d < bestDistance {
-					best, bestDistance = name, d
-				}
-			}
+	for _, n := range scaleData().names {
+		if abs(len(n.folded)-len(typed)) >= bestDistance {
+			continue
+		}
+		if d := editDistance(typed, n.folded); d < bestDistance {
+			best, bestDistance = n.name, d
 		}
 	}
 	return best
