@@ -239,7 +239,8 @@ func (d *Document) assume(m *score.Measure, e score.Event) {
 }
 
 // agree makes pitch and place of a note say the same, and reports where the
-// page does not. The place wins: it is what a player of the tab reads.
+// page does not. The place wins, unless the caller wants the pitch to: it is
+// what a player of the tab reads.
 func (p *partReader) agree(m *score.Measure, n *score.Note, pg *page) {
 	if n.Place.IsZero() {
 		return
@@ -259,11 +260,26 @@ func (p *partReader) agree(m *score.Measure, n *score.Note, pg *page) {
 	if n.Pitch.MIDI() == stopped || n.Unpitched {
 		return
 	}
-	if !n.Has(score.Dead) {
-		p.say(score.Warning, "xml-pitch-fret", p.refs[n.Src].elem, "correct one of them in the file", "measure %s: the pitch says %s, string %d fret %d says %s; read as the fret",
-			m.Number, n.Pitch.Pretty(), n.Place.String, n.Place.Fret, theory.SpellIn(pg.key, stopped).Pretty())
+	fret := theory.SpellIn(pg.key, stopped)
+	dead := n.Has(score.Dead)
+	winner := "fret"
+	if p.opt.PitchWins && !dead {
+		winner = "pitch"
 	}
-	n.Pitch = theory.SpellIn(pg.key, stopped)
+	if !dead {
+		p.say(score.Warning, "xml-pitch-fret", p.refs[n.Src].elem, "correct one of them in the file", "measure %s: the pitch says %s, string %d fret %d says %s; read as the %s",
+			m.Number, n.Pitch.Pretty(), n.Place.String, n.Place.Fret, fret.Pretty(), winner)
+	}
+	if winner == "fret" {
+		n.Pitch = fret
+		return
+	}
+	if place, ok := pg.neck.Neck.FretOn(n.Place.String, n.Pitch.MIDI()); ok {
+		n.Place = place
+		return
+	}
+	p.say(score.Warning, "xml-place", p.refs[n.Src].elem, "", "measure %s: %s is not on string %d; the note is read without a place", m.Number, n.Pitch.Pretty(), n.Place.String)
+	n.Place = fretboard.Place{}
 }
 
 // harmonicPitch returns the stopped pitch of a harmonic and how far it sounds

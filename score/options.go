@@ -15,6 +15,10 @@ type ReadOptions struct {
 	Time   string            // metre at the beginning, "4/4" or "6/8"; "" for what the input says
 	Tempo  float64           // quarter notes per minute at the beginning; 0 for what the input says
 
+	// PitchWins makes a reader follow the pitch where pitch and fret of a
+	// note contradict each other; by default it follows the fret.
+	PitchWins bool
+
 	// Report is told everything short of a failure: what was inferred, what
 	// is doubtful, what was not understood. It may be nil.
 	Report func(Diagnostic)
