@@ -79,6 +79,19 @@ func TestBadPaths(t *testing.T) {
 		got := lickwright("convert", "-q", "-o", path, amber)
 		assert.Equal(t, ran{"", path + ": cannot be written: no such file or directory\n", exitFailure}, got)
 	})
+	t.Run("a file where a folder should be", func(t *testing.T) {
+		path := filepath.Join(write(t, filepath.Join(t.TempDir(), "file"), "mine"), "out.tab")
+		got := lickwright("convert", "-q", "-o", path, amber)
+		assert.Equal(t, ran{"", path + ": not a directory\n", exitFailure}, got)
+	})
+	t.Run("a full disk", func(t *testing.T) {
+		const full = "/dev/full" // Linux: every write to it fails
+		if _, err := os.Stat(full); err != nil {
+			t.Skip("there is no " + full + " here")
+		}
+		got := lickwright("convert", "-q", "-o", full, amber)
+		assert.Equal(t, ran{"", full + ": cannot be written: no space left on device\n", exitFailure}, got)
+	})
 	t.Run("not writable", func(t *testing.T) {
 		if os.Geteuid() == 0 {
 			t.Skip("root may write everywhere")

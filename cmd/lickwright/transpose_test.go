@@ -82,6 +82,61 @@ func TestConversionKeepsTheNotes(t *testing.T) {
 	assert.GreaterOrEqual(t, n, 7)
 }
 
+// In every key and either direction, every example keeps its rhythm, moves by
+// one interval (octaves aside) and lies on its neck. The file that was written
+// is what is looked at.
+func TestEveryKeyOfEveryExample(t *testing.T) {
+	files, err := filepath.Glob(example("*.*"))
+	require.NoError(t, err)
+	for _, path := range files {
+		if _, ok := formatOfPath(path); !ok {
+			continue
+		}
+		before := musicOf(t, path, read(t, path))
+		for _, dir := range []string{"--up", "--down"} {
+			to := t.TempDir()
+			got := lickwright("transpose", "--key", "C", "--all-keys", dir, "-d", to, path)
+			require.Equal(t, exitDone, got.code, got.err)
+			moves := map[int]bool{}
+			for _, name := range filesIn(t, to) {
+				text := read(t, filepath.Join(to, name))
+				after := musicOf(t, name, text)
+				require.Len(t, after, len(before))
+				by := after[0].Sounding() - before[0].Sounding()
+				moves[(by+240)%12] = true
+				for i, n := range after {
+					assert.Zero(t, (n.Sounding()-before[i].Sounding()-by)%12, "%s note %d", name, i)
+					assert.Equal(t, before[i].Place.IsZero(), n.Place.IsZero(), "%s note %d", name, i)
+					assert.True(t, 0 <= n.Place.Fret && n.Place.Fret <= 22, "%s note %d: %v", name, i, n.Place)
+				}
+			}
+			assert.Len(t, moves, 12, path)
+		}
+	}
+}
+
+// What the input leaves out is said by flags.
+func TestReadFlags(t *testing.T) {
+	tab := "d|-0---2---4---|\nA|-------------|\nG|-------------|\nD|-------------|\nA|-------------|\nD|-0-----------|\n   1   2   3\n"
+	got := lickwrightOn(tab, "convert", "--as", "musicxml", "--tuning", "D A D G A D", "--capo", "2", "--key", "F# minor", "--time", "3/4", "--tempo", "90")
+	require.Equal(t, exitDone, got.code, got.err)
+	xml := strings.Join(strings.Fields(got.out), "")
+	for _, want := range []string{"<beats>3</beats><beat-type>4</beat-type>", "<fifths>3</fifths><mode>minor</mode>", "<capo>2</capo>", `tempo="90"`,
+		"<tuning-step>A</tuning-step><tuning-octave>3</tuning-octave>"} {
+		assert.Contains(t, xml, want)
+	}
+	// Open string 1 is D4, with the capo E4 (common practice).
+	assert.Contains(t, notesOf(t, "x.musicxml", got.out), "at 0 for 1: string 1 fret 0, 64, sounds 64")
+
+	high := strings.NewReplacer("-0-", "-5-", "-2-", "-7-", "-4-", "-9-").Replace(tab)
+	got = lickwrightOn(high, "transpose", "--by", "P5", "--tuning", "dadgad")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.NotContains(t, got.err, "octave")
+	got = lickwrightOn(high, "transpose", "--by", "P5", "--tuning", "dadgad", "--neck-frets", "14")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.Contains(t, got.err, "an octave down", "fret 16 is not there")
+}
+
 func TestAllKeysAsText(t *testing.T) {
 	got := lickwright("transpose", "--all-keys", "--order", "fourths", example("amber-street.tab"))
 	require.Equal(t, exitDone, got.code, got.err)
