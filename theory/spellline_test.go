@@ -123,11 +123,21 @@ func TestSpellingAccuracyOnSongs(t *testing.T) {
 		for _, n := range s.notes {
 			midi = append(midi, n.pitch.MIDI())
 		}
-		var inGiven []theory.Pitch // in the key of the signature in force
+		// In the key that the signature in force leaves: of its major and its
+		// minor key the one that fits better.
+		var inGiven []theory.Pitch
 		for i, j := 0, 0; i < len(midi); i = j {
+			var stretch []theory.WeightedNote
 			for j = i; j < len(midi) && s.notes[j].fifths == s.notes[i].fifths; j++ {
+				stretch = append(stretch, theory.WeightedNote{MIDI: midi[j], Weight: s.notes[j].duration})
 			}
-			k := theory.KeyOf(s.notes[i].fifths, theory.Major)
+			var k theory.Key
+			for _, g := range theory.FindKey(stretch) {
+				if (g.Key.Fifths()-s.notes[i].fifths)%12 == 0 {
+					k = theory.KeyOf(s.notes[i].fifths, g.Key.Mode)
+					break
+				}
+			}
 			inGiven = append(inGiven, theory.SpellLine(midi[i:j], &k)...)
 		}
 		var inFound []theory.Pitch // in the keys found by section
