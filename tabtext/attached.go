@@ -53,7 +53,11 @@ func splitWords(c *cells, isHTML bool) []word {
 		for j < len(c.ch) && c.ch[j] != ' ' {
 			j++
 		}
-		words = append(words, word{i, c.show(i, j, isHTML)})
+		if text := c.show(i, j, isHTML); len(text) > 1 && text[0] == ']' && text[1] == '[' {
+			words = append(words, word{i, "]"}, word{i + 1, text[1:]})
+		} else {
+			words = append(words, word{i, text})
+		}
 		i = j
 	}
 	return words
@@ -275,6 +279,9 @@ var extentNames = []struct {
 func isExtent(s string) bool {
 	s = strings.TrimLeft(s, "-")
 	s = strings.ToLower(s)
+	if s == "" {
+		return false
+	}
 	for s != "" {
 		found := false
 		for _, e := range extentNames {

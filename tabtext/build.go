@@ -445,6 +445,12 @@ func (b *builder) system(s *system, index int) {
 		}
 		return ids[i]
 	}
+	if counts == nil && letters == nil && len(bars) == 1 && s.unbarred() {
+		bars = b.splitUnbarred(bars[0], p.metre())
+		b.music[index] = bars
+		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysPos(s, 0, s.begin),
+			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
+	}
 	t := &timer{sys: s, report: func(d score.Diagnostic, col int) {
 		d.Pos = b.sysPos(s, 0, col)
 		b.diags = append(b.diags, d)
@@ -473,6 +479,10 @@ func (b *builder) system(s *system, index int) {
 		case counts != nil && t.timeByCounts(m, counts):
 		case letters != nil && t.timeByLetters(m, letters, brackets):
 		default:
+			if m.repeat {
+				m.length = t.metre.length
+				break
+			}
 			if len(pool.bars) == 0 {
 				pool.metre, pool.first = t.metre, t.first
 			}
@@ -595,7 +605,11 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 		ms.Number = strconv.Itoa(p.numbered)
 	}
 	ms.Events = append(ms.Events, b.harmonies(s, sys, index, m)...)
-	b.chords(s, sys, index, m, ms)
+	if m.repeat && len(p.part.Measures) > 0 {
+		b.again(p, ms)
+	} else {
+		b.chords(s, sys, index, m, ms)
+	}
 	if right, ok := s.clusterAt(m.to); ok && right.from == m.to {
 		bl := &score.Barline{Common: at(nodeBarline, right.from)}
 		bl.Onset = m.length
@@ -612,6 +626,50 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 	b.endings(s, sys, index, m, marks, ms)
 	p.part.Measures = append(p.part.Measures, ms)
 	ms.SortEvents()
+}
+
+// again fills a bar of % with the music of the bar before it.
+func (b *builder) again(p *partState, ms *score.Measure) {
+	before := p.part.Measures[len(p.part.Measures)-1].Copy()
+	ends := map[score.Span]bool{}
+	for n := range score.Notes(before) {
+		for _, t := range n.Techniques {
+			if sp, ok := t.(score.Span); ok {
+				ends[sp] = true
+			}
+		}
+	}
+	spans, tuplets := map[int]int{}, map[int]int{}
+	fresh := func(ids map[int]int, id int, last *int) int {
+		if ids[id] == 0 {
+			*last++
+			ids[id] = *last
+		}
+		return ids[id]
+	}
+	ms.Length = before.Length
+	for c := range before.Chords() {
+		for i := range c.Tuplets {
+			c.Tuplets[i].ID = fresh(tuplets, c.Tuplets[i].ID, &p.tuplets)
+		}
+		for _, n := range c.Notes {
+			n.TieStart, n.TieStop = false, false
+			var kept []score.Technique
+			for _, t := range n.Techniques {
+				sp, ok := t.(score.Span)
+				if ok {
+					if !ends[score.Span{Kind: sp.Kind, ID: sp.ID, End: score.Start}] || !ends[score.Span{Kind: sp.Kind, ID: sp.ID, End: score.Stop}] {
+						continue // its other end is in another bar
+					}
+					sp.ID = fresh(spans, sp.ID, &p.ids)
+					t = sp
+				}
+				kept = append(kept, t)
+			}
+			n.Techniques = kept
+		}
+		ms.Events = append(ms.Events, c)
+	}
 }
 
 // times finds x3 beside a closing repeat.
@@ -689,8 +747,14 @@ func (m *barMusic) harmonyTime(col int) score.Quarters {
 		return score.Quarters{}
 	}
 	at, _ := m.timeAt(max(col, m.from), max(col, m.from)+1)
-	if !at.Less(m.length) {
-		at = score.Quarters{}
+	beat := score.Q(1, 1)
+	beats := at.Add(beat.Mul(score.Q(1, 2))).Div(beat) // to the nearest beat
+	at = beat.Mul(score.Q(beats.Num()/max(1, beats.Den()), 1))
+	for at.Sign() > 0 && !at.Less(m.length) {
+		at = at.Sub(beat)
+	}
+	if at.Sign() < 0 {
+		return score.Quarters{}
 	}
 	return at
 }
@@ -705,6 +769,9 @@ func (b *builder) finish() {
 			}
 		}
 		b.finalBar(p)
+	}
+	if len(b.sc.Parts) > 1 && b.sc.Parts[0].Name == "" {
+		b.sc.Parts[0].Name = fmt.Sprintf("%d strings", b.parts[0].strings)
 	}
 	b.sc.Parts = slices.DeleteFunc(b.sc.Parts, func(p *score.Part) bool { return len(p.Measures) == 0 })
 	if b.stats.inferred > 0 {

@@ -115,6 +115,12 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 	if sg.dip {
 		add(score.BarDip)
 	}
+	switch sg.stroke {
+	case signDown:
+		add(score.DownStroke)
+	case signUp:
+		add(score.UpStroke)
+	}
 	if sg.edgeOut != 0 {
 		add(score.SlideEdge{Below: sg.edgeOut == '\\'})
 	}

@@ -103,6 +103,9 @@ func (e *editor) measureInPlace(m, n *score.Measure, edit func(int32) *systemEdi
 		}
 		switch x := x.(type) {
 		case *score.Chord:
+			if x.Src == 0 { // of a bar of %: it follows the bar before
+				continue
+			}
 			if y, ok := y.(*score.Chord); !ok || !e.chordInPlace(x, y, edit, follow) {
 				return false
 			}
@@ -412,11 +415,11 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 	}
 	var ends []int // ends of the parts of the grids
 	for _, m := range music {
-		if m.timing != bySpacing || m.grid.n == 0 {
+		if m.timing != bySpacing || m.grid.n == 0 || m.byGaps {
 			continue
 		}
 		for j := 1; j <= m.grid.n; j++ {
-			at := m.from + m.grid.pad + j*m.grid.cell
+			at := m.left + m.grid.pad + j*m.grid.cell
 			if at >= m.to {
 				ends = append(ends, m.to)
 				break
@@ -428,7 +431,7 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 	local := map[int]int{}
 	for _, n := range needs {
 		m := barOf(music, n.from)
-		if m != nil && (m.timing != bySpacing || m.grid.n == 0) {
+		if m != nil && (m.timing != bySpacing || m.grid.n == 0 || m.byGaps) {
 			local[n.at] = max(local[n.at], n.short)
 			continue
 		}

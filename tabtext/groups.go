@@ -25,6 +25,8 @@ type barMusic struct {
 
 	timing  timing
 	grid    grid
+	cut     bool           // one of the bars that a system without bar lines is cut into
+	byGaps  bool           // the grid counts gaps, not columns
 	nominal score.Quarters // length by the metre
 	start   score.Quarters // count at which the bar begins, as time after count 1
 	length  score.Quarters
@@ -60,9 +62,11 @@ type timed struct {
 // readBar scans the rows of a bar.
 func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 	m := &barMusic{bar: b}
+	sc.again = false
 	for i := range s.rows {
 		m.signs = append(m.signs, sc.scanRow(s, i, b)...)
 	}
+	m.repeat = sc.again && len(m.signs) == 0
 	slices.SortStableFunc(m.signs, func(x, y sign) int { return cmp.Compare(x.col, y.col) })
 	for i := range m.signs {
 		sg := &m.signs[i]

@@ -30,6 +30,10 @@ func newLayout(src *source, strings int) *layout {
 		if isTab[i] {
 			continue
 		}
+		c := src.columns(i)
+		if len(c.ch) <= maxHeaderLine {
+			l.legend.read(c.show(0, len(c.ch), src.html))
+		}
 		hs := readHeaders(src, i)
 		if len(hs) > 0 {
 			isHeader[i] = true

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -175,6 +176,19 @@ func barlineAt(ms *score.Measure, at score.Quarters, src score.Handle) *score.Ba
 		}
 	}
 	bl := &score.Barline{Common: score.Common{Onset: at, Src: src}}
-	ms.Events = append(ms.Events, bl)
+	first := len(ms.Events)
+	if at.IsZero() { // before the music that begins with it
+		first = slices.IndexFunc(ms.Events, func(e score.Event) bool {
+			switch e.(type) {
+			case *score.Chord, *score.Harmony:
+				return true
+			}
+			return false
+		})
+		if first < 0 {
+			first = len(ms.Events)
+		}
+	}
+	ms.Events = slices.Insert(ms.Events, first, score.Event(bl))
 	return bl
 }

@@ -34,6 +34,7 @@ type sign struct {
 	trillAt  span
 	tremolo  bool
 	dip      bool
+	stroke   byte // signDown or signUp
 	edgeIn   byte // '/' or '\\'
 	edgeOut  byte
 	conn     byte // h p s S / \\ to the next note of the row
@@ -64,6 +65,7 @@ type rowScanner struct {
 	i      int
 	top    int // highest fret that a number may name
 	legend *legend
+	again  bool // % was seen
 	out    []sign
 	odd    func(col int, sign string)              // an unknown sign
 	doubt  func(code string, col int, what string) // a sign that may mean something else
@@ -77,7 +79,7 @@ func (sc *rowScanner) scanRow(s *system, index int, b bar) []sign {
 	if from >= to {
 		return nil
 	}
-	sc.ch, sc.base, sc.i = r.cells.ch[from:to], from-r.shift, 0
+	sc.ch, sc.base, sc.i = sc.legend.translate(r.cells.ch[from:to]), from-r.shift, 0
 	sc.out = nil
 	for sc.i < len(sc.ch) {
 		sc.step()
@@ -144,9 +146,12 @@ func (sc *rowScanner) step() {
 		} else {
 			sc.unknown()
 		}
-	case b == '|' || b == ':' || b == '.' || b == '*' || b == 'o' || b == 'O':
-		// A stray bar line or dot of a repeat sign, which the other rows lack.
-		sc.unknown()
+	case b == '%':
+		sc.again = true
+		sc.i++
+	case b == '|':
+		sc.doubt("tab-bar-ragged", sc.base+sc.i, "a bar line that most of the rows do not have is passed over")
+		sc.i++
 	default:
 		sc.unknown()
 	}
@@ -271,7 +276,7 @@ func (sc *rowScanner) suffixes(s *sign) {
 			if !sc.suffixBend(s) {
 				return
 			}
-		case b == '~' || b == 'v' && sc.legend.vibrato('v'):
+		case b == '~' || b == 'v':
 			s.vibrato = true
 			sc.i++
 		case b == 'w' || b == 'W' || b == 'V':
@@ -284,6 +289,9 @@ func (sc *rowScanner) suffixes(s *sign) {
 		case b == 'T' && sc.peek(1) == 'P':
 			sc.i += 2
 			s.tremolo = true
+		case b == signDown || b == signUp:
+			s.stroke = b
+			sc.i++
 		case b == '*':
 			s.harmonic = '*'
 			sc.i++
@@ -509,7 +517,7 @@ func (sc *rowScanner) looseSlide(b byte) {
 
 func (sc *rowScanner) looseVibrato(b byte) {
 	l := sc.last()
-	if l == nil || b == 'v' && !sc.legend.vibrato('v') {
+	if l == nil {
 		sc.unknown()
 		return
 	}

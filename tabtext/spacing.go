@@ -1,6 +1,8 @@
 package tabtext
 
 import (
+	"math"
+
 	"example.org/lickwright/score"
 )
 
@@ -32,53 +34,64 @@ type spaced struct {
 // maxCell is the widest part of a bar, in columns, that is looked for.
 const maxCell = 24
 
-// inferGrids finds the grid of each bar. It looks for one grid (pad and cell)
-// that explains all bars of a system; where none does well, each bar has its
-// own.
-func inferGrids(bars []spaced, length score.Quarters) []grid {
+// inferGrids finds the grid of each bar. It looks for one cell that explains
+// all bars of a system; where none does well, each bar has its own. It returns
+// the sum of the costs.
+func inferGrids(bars []spaced, length score.Quarters) ([]grid, float64) {
 	out := make([]grid, len(bars))
 	if best, ok := bestGrid(bars, length, out); ok && best <= maxMisfit*float64(len(bars)) {
-		return out
+		return out, best
 	}
+	sum := 0.0
 	for i := range bars {
-		if _, ok := bestGrid(bars[i:i+1], length, out[i:i+1]); !ok {
-			out[i] = grid{}
+		best, ok := bestGrid(bars[i:i+1], length, out[i:i+1])
+		if !ok {
+			out[i], best = grid{}, 1
 		}
+		sum += best
 	}
-	return out
+	return out, sum
 }
 
-// maxMisfit is the mean cost of a bar up to which one grid for the whole
+// maxMisfit is the mean cost of a bar up to which one cell for the whole
 // system is preferred to one for each bar.
 const maxMisfit = 0.25
 
-// bestGrid tries all pads and cells on all bars together and fills in the
-// cheapest.
+// maxPad is how many columns may stand before the first beat of a bar. A
+// first note nearer to the bar line is on the beat; further away, a rest is
+// before it.
+const maxPad = 3
+
+// bestGrid tries all cells on all bars together and fills in the cheapest.
 func bestGrid(bars []spaced, length score.Quarters, out []grid) (float64, bool) {
-	first := 1 << 30
+	usual := 1 // the pad of bars that begin with a rest
 	for _, b := range bars {
-		if len(b.offsets) > 0 {
-			first = min(first, b.offsets[0])
+		if len(b.offsets) > 0 && b.offsets[0] <= maxPad {
+			usual = b.offsets[0]
+			break
 		}
-	}
-	pads := []int{1, 0, 2, 3}
-	if first <= 3 {
-		pads = []int{first}
 	}
 	best, found := 0.0, false
 	trial := make([]grid, len(bars))
 	for cell := maxCell; cell >= 1; cell-- {
-		for k, pad := range pads {
-			sum := 0.05 * float64(k)
+		for _, pad := range []int{usual, 1, 0, 2, maxPad} {
+			sum := 0.0
 			ok := true
 			for i, b := range bars {
-				g, fits := fitGrid(b, pad, cell, length)
+				p := pad
+				if len(b.offsets) > 0 && b.offsets[0] <= maxPad {
+					p = b.offsets[0]
+				}
+				g, fits := fitGrid(b, p, cell, length)
 				if !fits {
 					ok = false
 					break
 				}
 				trial[i] = g
 				sum += g.cost
+			}
+			if pad != usual {
+				sum += 0.05
 			}
 			if ok && (!found || sum < best-1e-9) {
 				best, found = sum, true
@@ -114,8 +127,9 @@ func fitGrid(b spaced, pad, cell int, length score.Quarters) (grid, bool) {
 		}
 		cost := off * float64(cell) / float64(b.width)
 		if p.ternary {
-			cost += 0.12
+			cost += 0.2
 		}
+		cost += 0.02 * math.Log2(float64(p.n)/float64(max(1, len(b.offsets))))
 		if p.small > 0 {
 			cost += 0.04 * float64(p.small)
 		}

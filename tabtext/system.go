@@ -28,12 +28,16 @@ type system struct {
 type cluster struct {
 	from, to int // logical columns [from, to)
 	lines    int // how many lines: 2 is a double bar
+	left     int // column of the first line, the dots of a repeat left out
+	right    int // column after the last line
 	forward  bool
 	backward bool
 }
 
-// A bar is what stands between two clusters, in logical columns.
-type bar struct{ from, to int }
+// A bar is what stands between two clusters, in logical columns. left and
+// right are the columns after and before the lines themselves: in rows without
+// the dots of a repeat the music begins there.
+type bar struct{ from, to, left, right int }
 
 // findSystems finds the blocks of rows in a text.
 func findSystems(src *source, known int) []*system {
@@ -83,8 +87,13 @@ func findSystems(src *source, known int) []*system {
 // another column.
 func trimRun(run []row) []row {
 	bracket := func(r, other row) bool {
-		return r.label.text == "" && isTupletLine(strings.TrimSpace(string(r.cells.ch))) &&
-			(other.label.text != "" || r.start > other.start)
+		if r.label.text != "" {
+			return false
+		}
+		if other.label.text != "" && (other.start >= len(r.cells.ch) || r.cells.ch[other.start] != '|') {
+			return true // a ruled line
+		}
+		return isTupletLine(strings.TrimSpace(string(r.cells.ch))) && (other.label.text != "" || r.start > other.start)
 	}
 	for len(run) > 1 && bracket(run[0], run[1]) {
 		run = run[1:]
@@ -99,7 +108,7 @@ func trimRun(run []row) []row {
 // system: the rows before it stand two lines apart too, and its label differs
 // from all of theirs or repeats only as strings do.
 func doubleSpaced(run []row, r row, line int) bool {
-	if len(run) >= fretboard.MaxStrings || r.label.text == "" {
+	if len(run) >= fretboard.MaxStrings || r.label.text == "" || run[0].label.text == "" {
 		return false
 	}
 	if len(run) >= 2 && run[1].line-run[0].line != 2 {
@@ -250,7 +259,7 @@ func (s *system) findBars() {
 		if !isBar[c] {
 			continue
 		}
-		cl := cluster{from: c, to: c + 1, lines: 1}
+		cl := cluster{from: c, to: c + 1, lines: 1, left: c, right: c + 1}
 		for cl.from > s.begin && marks[cl.from-1] && s.repeatDots(cl.from-1) {
 			cl.from--
 			cl.backward = true
@@ -259,6 +268,7 @@ func (s *system) findBars() {
 			switch {
 			case isBar[cl.to]:
 				cl.lines++
+				cl.right = cl.to + 1
 			case cl.to+1 < s.width && marks[cl.to] && isBar[cl.to+1]: // |:| or |::|
 				cl.forward = true
 			case marks[cl.to] && s.repeatDots(cl.to):
@@ -272,15 +282,15 @@ func (s *system) findBars() {
 		s.clusters = append(s.clusters, cl)
 		c = cl.to - 1
 	}
-	from := s.begin
+	from, left := s.begin, s.begin
 	for _, cl := range s.clusters {
 		if cl.from > from {
-			s.bars = append(s.bars, bar{from, cl.from})
+			s.bars = append(s.bars, bar{from, cl.from, left, cl.left})
 		}
-		from = cl.to
+		from, left = cl.to, cl.right
 	}
 	if from < s.width {
-		s.bars = append(s.bars, bar{from, s.width})
+		s.bars = append(s.bars, bar{from, s.width, left, s.width})
 	}
 }
 

@@ -298,32 +298,49 @@ func (t *timer) timeByLetters(m *barMusic, row *attached, tuplets []bracket) boo
 	return true
 }
 
-// timeBySpacing reads bars by the columns of their notes.
+// timeBySpacing reads bars by the columns of their notes. Where these fit
+// no even grid well, the gaps between the signs may: many people type the same
+// number of hyphens after each sign, however wide it is.
 func (t *timer) timeBySpacing(bars []*barMusic) {
 	length := t.metre.length
 	if length.Sign() == 0 {
 		length = score.Q(4, 1)
 	}
-	list := make([]spaced, len(bars))
-	for i, m := range bars {
-		for _, c := range m.onsets() {
-			list[i].offsets = append(list[i].offsets, c-m.from)
-		}
-		list[i].width = m.to - m.from
+	if bars[0].cut {
+		t.timeUnbarred(bars, length)
+		return
 	}
-	grids := inferGrids(list, length)
+	plain, squeezed := make([]spaced, len(bars)), make([]spaced, len(bars))
+	for i, m := range bars {
+		plain[i], squeezed[i] = m.spaced(false), m.spaced(true)
+	}
+	grids, cost := inferGrids(plain, length)
+	used := plain
+	if gaps, less := inferGrids(squeezed, length); less+squeezeMargin*float64(len(bars)) < cost {
+		grids, used = gaps, squeezed
+	}
+	ternary, sounding := 0, 0
 	for i, m := range bars {
 		m.grid, m.length = grids[i], length
-		if t.first && i == 0 && len(bars) > 1 {
+		m.byGaps = &used[0] == &squeezed[0]
+		if t.first && i == 0 && len(bars) > 1 && !m.byGaps {
 			t.pickup(m, grids[1:], bars[1:])
 		}
-		for k, g := range m.groups {
+		k := 0
+		for j, g := range m.groups {
 			if g.grace {
 				continue
 			}
-			at := m.grid.at(g.col-m.from, m.gridLength())
+			at := m.grid.at(used[i].offsets[k], m.length)
+			k++
 			m.anchors = append(m.anchors, anchor{g.col, at})
-			m.events = append(m.events, timed{onset: at, group: k, col: g.col})
+			m.events = append(m.events, timed{onset: at, group: j, col: g.col})
+		}
+		if len(m.events) > 1 {
+			sounding++
+			if part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n)))); part.Den()%3 == 0 {
+				ternary++
+			}
 		}
 		if m.grid.cost > unevenCost && len(m.events) > 0 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
@@ -332,13 +349,51 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 		}
 		t.durations(m)
 	}
+	if t.metre.assumed && ternary > 0 && 2*ternary >= sounding {
+		t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-metre-doubt",
+			Msg:  "no metre is stated, and the columns divide by three: read as 4/4 with triplets, it may be 3/4 or 6/8",
+			Hint: "state the metre, as in Time: 3/4"}, bars[0].from)
+	}
+}
+
+// squeezeMargin is by how much the gaps must fit better than the columns, in
+// cost per bar, to be preferred.
+const squeezeMargin = 0.03
+
+// spaced gives the offsets of the groups of a bar from its left bar line, and
+// its width. Grace notes belong to the note after them. Squeezed, each group
+// takes one column, however many its signs need.
+func (m *barMusic) spaced(squeeze bool) spaced {
+	out := spaced{width: m.right - m.left}
+	taken, lead := 0, -1
+	for _, g := range m.groups {
+		from, to := g.col, g.end
+		for _, i := range g.signs {
+			from, to = min(from, m.signs[i].lead), max(to, m.signs[i].end)
+		}
+		if lead < 0 {
+			lead = from
+		}
+		if g.grace {
+			continue
+		}
+		if squeeze {
+			out.offsets = append(out.offsets, lead-m.left-taken)
+			taken += to - lead - 1
+		} else {
+			out.offsets = append(out.offsets, g.col-m.left)
+		}
+		lead = -1
+	}
+	if squeeze {
+		out.width -= taken
+	}
+	return out
 }
 
 // unevenCost is the cost of a grid above which the reading of a bar is
 // called a guess.
 const unevenCost = 0.22
-
-func (m *barMusic) gridLength() score.Quarters { return m.length }
 
 // pickup recognises a first bar that is shorter than the others: on the grid
 // of the bar after it, it fills a whole number of parts and at most
@@ -348,19 +403,22 @@ func (t *timer) pickup(m *barMusic, rest []grid, others []*barMusic) {
 	if g.n == 0 || len(others[0].onsets()) < 2 {
 		return
 	}
-	width := m.to - m.from
+	width := m.right - m.left
 	cols := m.onsets()
-	if len(cols) == 0 || 4*width > 3*(others[0].to-others[0].from) {
+	if len(cols) == 0 || 4*width > 3*(others[0].right-others[0].left) {
 		return
 	}
-	pad := min(g.pad, cols[0]-m.from)
+	pad := min(g.pad, cols[0]-m.left)
+	if cols[0]-m.left <= maxPad {
+		pad = cols[0] - m.left
+	}
 	for _, c := range cols {
-		if (c-m.from-pad)%g.cell != 0 {
+		if (c-m.left-pad)%g.cell != 0 {
 			return
 		}
 	}
 	n := (width - pad + g.cell/2) / g.cell
-	if last := (cols[len(cols)-1] - m.from - pad) / g.cell; n <= last {
+	if last := (cols[len(cols)-1] - m.left - pad) / g.cell; n <= last {
 		n = last + 1
 	}
 	if n >= g.n {

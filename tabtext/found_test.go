@@ -1,0 +1,95 @@
+package tabtext
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"example.org/lickwright/score"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var updateFound = flag.Bool("update-found", false, "write the readings of testdata/found anew; each is to be read against its text")
+
+// TestFound reads the tabs of testdata/found, typed as people type them, and
+// compares with the reading that stands beside each. All of them are invented.
+// The readings were checked by eye against the texts; what a sign means is
+// common practice (see the package documentation).
+func TestFound(t *testing.T) {
+	files, err := filepath.Glob("testdata/found/*.txt")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 60)
+	for _, name := range files {
+		t.Run(strings.TrimSuffix(filepath.Base(name), ".txt"), func(t *testing.T) {
+			data, err := os.ReadFile(name)
+			require.NoError(t, err)
+			var said score.Diagnostics
+			opt := score.ReadOptions{Report: func(d score.Diagnostic) { said = append(said, d) }}
+			d, err := Read(bytes.NewReader(data), "x", opt)
+			require.NoError(t, err)
+			assert.True(t, Looks(data))
+			got := digest(d.Score(), said)
+			golden := strings.TrimSuffix(name, ".txt") + ".want"
+			if *updateFound {
+				require.NoError(t, os.WriteFile(golden, []byte(got), 0o666))
+			}
+			want, err := os.ReadFile(golden)
+			require.NoError(t, err)
+			assert.Equal(t, string(want), got)
+
+			same, err := d.Apply(d.Score().Clone())
+			require.NoError(t, err)
+			assert.Equal(t, string(data), text(t, same), "a file without a change is written back byte for byte")
+
+			lost := false
+			var out strings.Builder
+			require.NoError(t, Write(&out, d.Score(), score.WriteOptions{Report: func(score.Diagnostic) { lost = true }}))
+			again := readText(t, out.String())
+			if diff := compare(d.Score(), again.Score()); diff != nil && !lost {
+				t.Errorf("written and read again: %s\n%s", diff, out.String())
+			}
+			assert.False(t, lost)
+
+			moved := shift(d.Score(), 1)
+			edited, err := d.Apply(moved)
+			require.NoError(t, err)
+			reread, err := Read(strings.NewReader(text(t, edited)), "x", score.ReadOptions{})
+			require.NoError(t, err, "%s", text(t, edited))
+			if diff := compareLoosely(moved, reread.Score()); diff != nil {
+				t.Errorf("moved and read again: %s\n%s", diff, text(t, edited))
+			}
+			keepsProse(t, d, edited)
+		})
+	}
+}
+
+// keepsProse checks that every line that is neither tab nor beside it nor
+// states a key is still there, in order.
+func keepsProse(t *testing.T, d, edited *Document) {
+	t.Helper()
+	lay := d.origin.built.lay
+	tab := map[int]bool{}
+	for _, s := range lay.systems {
+		for l := s.first; l < s.last; l++ {
+			tab[l] = true
+		}
+	}
+	for _, h := range lay.headers {
+		tab[h.line] = true
+	}
+	rest := text(t, edited)
+	for i, l := range lay.src.lines {
+		if tab[i] {
+			continue
+		}
+		line := string(lay.src.data[l.start:l.next])
+		at := strings.Index(rest, line)
+		if assert.GreaterOrEqual(t, at, 0, "line %d is gone: %q", i+1, line) {
+			rest = rest[at+len(line):]
+		}
+	}
+}
