@@ -32,7 +32,7 @@ const maxChordSymbol = 400
 //   - "C7" has a minor seventh; "add7" too, as in MusicXML. "C2" is add2, "C4"
 //     and "sus" are sus4.
 //   - A number in parentheses after a complete chord is an added one: "C7(13)".
-//   - "C6/9" and "C7/13" add; a slash before a note gives the bass.
+//   - "C6/9", "C7/13" and "C/9" add; a slash before a note gives the bass.
 func ParseChord(s string) (Chord, error) {
 	text := strings.TrimSpace(s)
 	start := strings.Index(s, text)
@@ -111,7 +111,7 @@ type qualityParser struct {
 
 	third    chordWord // wordMajor, wordMinor or wordNone
 	fifth    chordWord // wordDim, wordHalfDim, wordAug or wordNone
-	seventh  bool      // major seventh (or a higher number over it) was said
+	major    bool      // maj, M or a triangle was said, which makes the seventh major
 	triangle bool      // by a triangle, which means a seventh by itself
 	number   int       // 2, 4, 5, 6, 7, 9, 11 or 13; 0 for none
 	sus2     bool
@@ -145,7 +145,7 @@ func parseQuality(text, input string, offset int) (quality, error) {
 	if n == 0 {
 		return p.quality()
 	}
-	if p.third != wordNone || p.fifth != wordNone || p.dominant || p.number != 0 || p.sus2 || p.sus4 || p.alt || p.seventh {
+	if p.third != wordNone || p.fifth != wordNone || p.dominant || p.number != 0 || p.sus2 || p.sus4 || p.alt || p.major {
 		return quality{}, p.fail(n, "only added, altered or omitted degrees can follow "+text[:n])
 	}
 	q := ofKind(name)
@@ -219,7 +219,7 @@ func (p *qualityParser) run() error {
 			if number == 7 && alter == 1 && p.number == 0 {
 				d.Alter = 0 // "m(#7)": the minor seventh raised
 			}
-			if d == (Degree{5, -1}) && p.depth == 0 && p.third == wordMinor && p.number == 7 && !p.seventh && len(p.changes) == 0 {
+			if d == (Degree{5, -1}) && p.depth == 0 && p.third == wordMinor && p.number == 7 && !p.major && len(p.changes) == 0 {
 				p.flatFive = true
 				continue
 			}
@@ -348,7 +348,7 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 		}
 	case last == wordSus && n == 4 || n == 4 && p.sus2 && p.number == 0 && p.depth == 0:
 		p.sus4 = true
-	case p.number == 0 && len(p.changes) == 0 && (p.depth == 0 || p.seventh || n == 7) && !p.addsAfterSlash(start):
+	case p.number == 0 && len(p.changes) == 0 && (p.depth == 0 || p.major || n == 7) && !p.addsAfterSlash(start):
 		switch n {
 		case 2, 4, 5, 6, 7, 9, 11, 13:
 			p.number = n
@@ -368,20 +368,20 @@ func (p *qualityParser) bareNumber(last chordWord) error {
 // addsAfterSlash tells whether a number follows a slash that nothing but a
 // triad precedes: "C/9" is C with an added ninth, "m/maj7" has its seventh.
 func (p *qualityParser) addsAfterSlash(start int) bool {
-	return start > 0 && p.text[start-1] == '/' && !p.seventh
+	return start > 0 && p.text[start-1] == '/' && !p.major
 }
 
 // word takes in a word and returns what a number after it belongs to.
 func (p *qualityParser) word(w chordWord, start int) (last chordWord, err error) {
 	switch w {
 	case wordMajor, wordTriangle:
-		if p.seventh || w == wordMajor && p.third == wordMajor {
+		if p.major || w == wordMajor && p.third == wordMajor {
 			return 0, p.fail(start, "major is said twice")
 		}
 		if p.number != 0 && (p.depth > 0 || p.number != 7 && p.number != 9) {
 			return 0, p.fail(start, "major stands before the number")
 		}
-		p.seventh, p.triangle = true, w == wordTriangle
+		p.major, p.triangle = true, w == wordTriangle
 		if p.third == wordNone && p.fifth == wordNone {
 			p.third = wordMajor
 		}

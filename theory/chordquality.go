@@ -20,7 +20,7 @@ func (p *qualityParser) quality() (quality, error) {
 		q = p.minor()
 	default:
 		var msg string
-		if q, msg = p.major(); msg != "" {
+		if q, msg = p.majorOrDominant(); msg != "" {
 			return q, p.fail(0, msg)
 		}
 	}
@@ -54,7 +54,7 @@ func (p *qualityParser) suspended() quality {
 		q.alter(Degree{5, -1})
 	}
 	seventh := 0
-	if p.seventh {
+	if p.major {
 		seventh = 1
 	}
 	switch n := p.number; {
@@ -74,7 +74,7 @@ func (p *qualityParser) suspended() quality {
 }
 
 func (p *qualityParser) diminished() quality {
-	if p.seventh { // dim(maj7)
+	if p.major { // dim(maj7)
 		q := ofKind("diminished")
 		if p.number >= 7 || p.triangle {
 			q.add(7, 1)
@@ -107,7 +107,7 @@ func (p *qualityParser) halfDiminished() quality {
 func (p *qualityParser) minor() quality {
 	var q quality
 	switch n := p.number; {
-	case p.seventh && (n >= 7 || p.triangle):
+	case p.major && (n >= 7 || p.triangle):
 		q = ofKind("major-minor")
 		q.stack(n)
 	case n == 6:
@@ -132,21 +132,21 @@ func (p *qualityParser) minor() quality {
 	return q
 }
 
-// major covers major, dominant and augmented chords and the power chord.
-func (p *qualityParser) major() (q quality, msg string) {
+// majorOrDominant covers major, dominant and augmented chords and the power chord.
+func (p *qualityParser) majorOrDominant() (q quality, msg string) {
 	aug := p.fifth == wordAug
 	n := p.number
 	if n == 0 && p.dominant {
 		n = 7
 	}
 	switch {
-	case n == 0 && p.triangle || p.seventh && n == 7:
+	case n == 0 && p.triangle || p.major && n == 7:
 		q = ofKind("major-seventh")
-	case p.seventh && n == 9:
+	case p.major && n == 9:
 		q = ofKind("major-ninth")
-	case p.seventh && n == 11:
+	case p.major && n == 11:
 		q = ofKind("major-11th")
-	case p.seventh && n == 13:
+	case p.major && n == 13:
 		q = ofKind("major-13th")
 	case n == 7 && aug:
 		return ofKind("augmented-seventh"), ""
@@ -158,7 +158,7 @@ func (p *qualityParser) major() (q quality, msg string) {
 		q = ofKind("dominant-11th")
 	case n == 13:
 		q = ofKind("dominant-13th")
-	case n == 5 && (aug || p.seventh):
+	case n == 5 && (aug || p.major):
 		return q, "5 alone is a power chord, which is neither major nor augmented"
 	case n == 5:
 		q = ofKind("power")
