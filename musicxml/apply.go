@@ -36,9 +36,13 @@ import (
 //   - default-y and relative-y of <note> and <stem>: taken off where the note
 //     has changed its place on the staff
 //   - text of <root-step> and <bass-step>: taken off where the name changed
+//   - <key-octave>: taken off where the signature changed
+//   - <frame>, its <first-fret> and fingering: moved with the chord, or taken
+//     out and reported where no hand could hold it
+//   - <beam>, <backup> and <forward>: made anew in bars whose rhythm changed
 func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),
-		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, parts: map[*score.Part]struct{}{},
+		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, before: map[[2]any]int{}, parts: map[*score.Part]struct{}{},
 		dropped: map[int32]bool{}, filled: map[int32]bool{},
 		anew: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}}
 	ap.walk(s)
@@ -95,6 +99,7 @@ type applier struct {
 
 	moved  map[int32]theory.Pitch // elements of <note> whose pitch changes, and the new written pitch
 	signed map[int32]keyChange    // elements of <key> that change
+	before map[[2]any]int         // by part and staff: how far the last signature moved
 	bar    string                 // number of the measure, for messages
 
 	anew     map[*score.Measure]bool // to be put together anew
@@ -310,6 +315,9 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 		ap.fail(h, "a key signature has changed its kind")
 		return
 	}
+	staff := [2]any{part, was.Staff}
+	before := ap.before[staff]
+	ap.before[staff] = now.Key.Fifths() - was.Key.Fifths()
 	if ap.refs[h].elem == none || was.Key == now.Key && slices.Equal(was.Alters, now.Alters) {
 		return
 	}
@@ -328,6 +336,14 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 			continue
 		}
 		ap.signed[e] = keyChange{delta}
+		for _, o := range ap.childrenNamed(e, "key-octave") {
+			ap.ed.remove(o)
+		}
+		if c := ap.x.child(e, "cancel"); c != none {
+			if n, err := strconv.Atoi(ap.x.content(c)); err == nil {
+				ap.ed.setContent(c, strconv.Itoa(n+before))
+			}
+		}
 		f := ap.x.child(e, "fifths")
 		if f == none {
 			continue

@@ -254,7 +254,7 @@ func (w *measureWriter) notations(el *etree.Element, c *score.Chord, n *score.No
 	box := etree.NewElement("box")
 	tieElements(box, "tied", tieStop, tieStart)
 	if i == 0 {
-		w.tupletBrackets(box, part)
+		w.tupletBrackets(box, part, pg.tab)
 	}
 	for _, e := range box.ChildElements() {
 		held[e.Tag] = append(held[e.Tag], e)
@@ -290,7 +290,7 @@ func (w *measureWriter) notations(el *etree.Element, c *score.Chord, n *score.No
 
 // tupletBrackets writes the brackets that begin, outermost first, and then
 // those that end.
-func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart) {
+func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart, tab bool) {
 	bracket := func(t score.Tuplet, typ string) *etree.Element {
 		te := box.CreateElement("tuplet")
 		te.CreateAttr("type", typ)
@@ -300,7 +300,12 @@ func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart) {
 	if part.first {
 		for _, t := range part.edge.starts {
 			te := bracket(t, "start")
-			te.CreateAttr("bracket", "yes")
+			if tab { // the notation above shows it
+				te.CreateAttr("bracket", "no")
+				te.CreateAttr("show-number", "none")
+			} else {
+				te.CreateAttr("bracket", "yes")
+			}
 			if len(part.edge.ratios) > 1 {
 				te.CreateElement("tuplet-actual").CreateElement("tuplet-number").SetText(intText(t.Actual))
 				te.CreateElement("tuplet-normal").CreateElement("tuplet-number").SetText(intText(t.Normal))
