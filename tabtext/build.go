@@ -107,7 +107,8 @@ func (b *builder) reportOnce(sev score.Severity, code, key string, pos score.Pos
 // sysPos is the position of a logical column on a row of a system.
 func (b *builder) sysPos(s *system, row, col int) score.Pos {
 	r := &s.rows[row]
-	return b.lay.src.pos(r.line, max(col+r.shift, 0))
+	line, at := r.where(max(col+r.shift, 0))
+	return b.lay.src.pos(line, at)
 }
 
 // build reads all systems.
@@ -578,8 +579,8 @@ func cloneTime(t *score.TimeSignature, c score.Common) *score.TimeSignature {
 func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.Event, marks []mark) {
 	p := b.cur
 	ref := func(col int) nodeRef {
-		r := &s.rows[0]
-		return nodeRef{line: int32(r.line), col: int32(max(col+r.shift, 0)), sys: int32(sys), bar: int32(index), sign: -1}
+		line, at := s.rows[0].where(max(col+s.rows[0].shift, 0))
+		return nodeRef{line: int32(line), col: int32(at), sys: int32(sys), bar: int32(index), sign: -1}
 	}
 	at := func(kind nodeKind, col int) score.Common {
 		r := ref(col)

@@ -41,8 +41,8 @@ func (b *builder) chords(s *system, sys, index int, m *barMusic, ms *score.Measu
 func (b *builder) chord(s *system, sys, index int, m *barMusic, e timed) *score.Chord {
 	c := &score.Chord{Duration: e.dur, Voice: 1, Value: e.value, Tuplets: e.tuplets, InferredTime: m.timing == bySpacing}
 	c.Onset, c.Staff = e.onset, 1
-	r := &s.rows[0]
-	c.Src = b.handle(nodeRef{line: int32(r.line), col: int32(max(e.col+r.shift, 0)), sys: int32(sys), bar: int32(index), sign: int32(e.group), kind: nodeChord})
+	line, at := s.rows[0].where(max(e.col+s.rows[0].shift, 0))
+	c.Src = b.handle(nodeRef{line: int32(line), col: int32(at), sys: int32(sys), bar: int32(index), sign: int32(e.group), kind: nodeChord})
 	if e.group < 0 {
 		return c
 	}
@@ -59,7 +59,8 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 	r := &s.rows[sg.row]
 	n := &score.Note{Place: fretboard.Place{String: r.str, Fret: sg.fret}, InferredSpelling: true}
 	n.Pitch = theory.SpellIn(p.key, p.neck.Stopped(n.Place))
-	n.Src = b.handle(nodeRef{line: int32(r.line), col: int32(sg.col + r.shift), sys: int32(sys), bar: int32(index), sign: int32(i), kind: nodeNote})
+	line, at := r.where(sg.col + r.shift)
+	n.Src = b.handle(nodeRef{line: int32(line), col: int32(at), sys: int32(sys), bar: int32(index), sign: int32(i), kind: nodeNote})
 	sg.note = n
 	add := func(t score.Technique) { n.Techniques = append(n.Techniques, t) }
 	here := func() score.Pos { return b.sysPos(s, sg.row, sg.col) }

@@ -282,6 +282,9 @@ type insertion struct{ at, n int }
 // not fit.
 func (e *editor) editSystem(ed *systemEdit) bool {
 	s := ed.sys
+	if s.rows[0].tail.line > 0 { // columns on two lines: it is written anew, unbroken
+		return false
+	}
 	byRow := make([][]*item, len(s.rows))
 	music := e.o.built.music[ed.index]
 	for _, m := range music {

@@ -23,6 +23,7 @@ func newLayout(src *source, strings int) *layout {
 	for _, s := range l.systems {
 		for _, r := range s.rows {
 			isTab[r.line] = true
+			isTab[r.lastLine()] = true
 		}
 	}
 	isHeader := make([]bool, len(src.lines))

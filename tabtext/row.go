@@ -11,10 +11,11 @@ type row struct {
 	line  int // in source.lines
 	cells cells
 	label label
-	start int // column of the first bar line or sign of the string
-	end   int // column after the last
-	shift int // physical column minus logical column
-	str   int // string, 1 being the first
+	start int  // column of the first bar line or sign of the string
+	end   int  // column after the last
+	shift int  // physical column minus logical column
+	str   int  // string, 1 being the first
+	tail  tail // where the rest of a wrapped row stands
 }
 
 // A label is what stands left of a row.

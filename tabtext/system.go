@@ -54,9 +54,16 @@ func findSystems(src *source, known int) []*system {
 		run, strongs = run[:0:0], 0
 	}
 	blank := 0
-	for i := range src.lines {
+	for i := 0; i < len(src.lines); i++ {
 		c := src.columns(i)
 		r, strong, ok := parseRow(c)
+		if ok && r.label.text != "" && len(run) == 0 {
+			if rows := wrappedRows(src, i); rows != nil {
+				systems = append(systems, newSystem(rows))
+				i = rows[len(rows)-1].tail.line
+				continue
+			}
+		}
 		if ok {
 			// One empty line between rows is a mail's double spacing, as long
 			// as the block has no full set of strings yet.
@@ -181,7 +188,7 @@ func labelPeriod(run []row) int {
 }
 
 func newSystem(rows []row) *system {
-	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].line + 1, heading: -1}
+	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].lastLine() + 1, heading: -1}
 	s.align()
 	s.findBars()
 	return s
