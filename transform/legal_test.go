@@ -57,6 +57,11 @@ func checkMove(in, out *score.Score, by theory.Interval, ds score.Diagnostics) (
 						if !a.Place.IsZero() && b.Place.IsZero() && ds.Count(score.NotDone) == 0 {
 							bad("%s: lost its place and nobody says so", where)
 						}
+						if ni == 0 {
+							if need := fingersNeeded(f.Notes); need > 4 && need > fingersNeeded(e.Notes) {
+								bad("%s: a chord for %d fingers", where, need)
+							}
+						}
 						at := start + e.Onset.Float()
 						all = append(all, heard{a, b, at, at + e.Duration.Float(), e})
 					}
@@ -105,6 +110,55 @@ func sourceAsWide[T any](all []T, note func(T) (*score.Note, bool), neck *fretbo
 		}
 	}
 	return false
+}
+
+// fingersNeeded counts fingers the other way round: every note its own, less
+// those that a finger lying across strings saves.
+func fingersNeeded(notes []*score.Note) int {
+	held := map[int]map[int]bool{} // strings by fret
+	open := map[int]bool{}
+	lowest, count := 1000, 0
+	for _, n := range notes {
+		switch {
+		case n.Place.IsZero() || !pressed(n):
+		case n.Place.Fret == 0:
+			open[n.Place.String] = true
+		default:
+			if held[n.Place.Fret] == nil {
+				held[n.Place.Fret] = map[int]bool{}
+			}
+			if !held[n.Place.Fret][n.Place.String] {
+				count++
+			}
+			held[n.Place.Fret][n.Place.String] = true
+			lowest = min(lowest, n.Place.Fret)
+		}
+	}
+	for fret, strings := range held {
+		for s := range strings {
+			across := false // does the finger on s reach it from a lower-numbered string?
+			for t := range strings {
+				if t >= s {
+					continue
+				}
+				free := true
+				for between := t + 1; between < s; between++ {
+					switch {
+					case strings[between]:
+					case open[between]:
+						free = false
+					case fret != lowest:
+						free = false
+					}
+				}
+				across = across || free
+			}
+			if across {
+				count--
+			}
+		}
+	}
+	return count
 }
 
 func apart(neck *fretboard.Neck, a, b *score.Note) float64 {

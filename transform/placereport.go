@@ -31,7 +31,7 @@ func (np *neckPart) reportAnew(t trouble) {
 			continue
 		}
 		np.rep.add(score.NotDone, CodeNoPlace, n.note.Src,
-			fmt.Sprintf("%s: %s has no place on this neck: %s", np.whereIs(i), n.note.Pitch.Pretty(), np.whyNoPlace(i, t)),
+			fmt.Sprintf("%s: %s has no place: %s", np.whereIs(i), n.note.Pitch.Pretty(), np.whyNoPlace(i, t)),
 			"the note keeps its pitch without string and fret; another key, octave or tuning would hold it")
 	}
 	if placed > 0 {
@@ -50,7 +50,7 @@ func countOf(n int, what string) string {
 func (np *neckPart) whyNoPlace(i int, t trouble) string {
 	n := &np.notes[i]
 	if len(n.candidates(n.note.Pitch)) > 0 {
-		return "every string that has it is taken, or out of reach of the hand"
+		return t.reason + "; no other place for it is free and in reach"
 	}
 	midi := n.note.Pitch.MIDI()
 	lowest, highest := 1<<10, -1<<10

@@ -114,7 +114,7 @@ func TestTabIsFingeredAnew(t *testing.T) {
 		assert.Equal(t, "6.2 ?", places(out))
 		assert.Equal(t, "F#2 E6", pitches(out))
 		require.Equal(t, 1, ds.Count(score.NotDone))
-		assert.Contains(t, ds.Error(), "bar 1, beat 2: E6 has no place on this neck: it is higher than the last fret (22)")
+		assert.Contains(t, ds.Error(), "bar 1, beat 2: E6 has no place: it is higher than the last fret (22)")
 		assert.Empty(t, checkMove(in, out, interval(t, "M2"), ds))
 	})
 	t.Run("a drone that no hand can add keeps the melody", func(t *testing.T) {
@@ -124,7 +124,7 @@ func TestTabIsFingeredAnew(t *testing.T) {
 			out, ds := Transpose(in, interval(t, "m2"), TransposeOptions{})
 			assert.Contains(t, []string{"?+1.10 1.10", "1.10+? 1.10"}, places(out))
 			assert.Equal(t, 1, ds.Count(score.NotDone))
-			assert.Contains(t, ds.Error(), "F2 has no place on this neck: every string that has it is taken, or out of reach of the hand")
+			assert.Contains(t, ds.Error(), "F2 has no place: frets 1 and 10 sound together, 248 mm apart, and a hand reaches about 126; no other place for it is free and in reach")
 			assert.Empty(t, checkMove(in, out, interval(t, "m2"), ds))
 		}
 	})
@@ -134,6 +134,14 @@ func TestTabIsFingeredAnew(t *testing.T) {
 		assert.Equal(t, []string{CodeRefingered}, codes(ds))
 		assert.Empty(t, checkMove(in, out, interval(t, "-m7"), ds))
 		assert.NotEqual(t, "3.2+2.7 2.7", places(out))
+	})
+	t.Run("one finger too many", func(t *testing.T) {
+		// Four fingers and an open string; a semitone up, the open string
+		// takes a fifth.
+		in := lick(t, guitar, "6.3+5.2+4.0+3.1+2.3 6.3")
+		out, ds := Transpose(in, interval(t, "m2"), TransposeOptions{})
+		assert.Contains(t, ds.Error(), "the shape would take 5 fingers")
+		assert.Empty(t, checkMove(in, out, interval(t, "m2"), ds))
 	})
 	t.Run("ties keep their string", func(t *testing.T) {
 		in := lick(t, guitar, "4.0~ 4.0 | 4.0+1.10 1.10")
@@ -160,6 +168,7 @@ func TestHarmonicsFindTheirSound(t *testing.T) {
 		// octave and a fifth... D4 of string 4 at node 12 up a fifth is A4,
 		// node 7 of string 4.
 		{"another node of the same string", "4.12n", "P5", "4.7", ""},
+		{"tied ones stay together", "6.12n~ 6.12n", "P4", "5.12 5.12", ""},
 		// A harmonic a semitone up: F3 is no node of any string in standard
 		// tuning, so it is touched an octave above F2 at string 6 fret 1.
 		{"artificial where no string has it", "6.12n", "m2", "6.1", CodeHarmonic},
@@ -175,6 +184,38 @@ func TestHarmonicsFindTheirSound(t *testing.T) {
 			}
 			assert.Empty(t, checkMove(in, out, interval(t, tt.by), ds))
 		})
+	}
+}
+
+// Common practice: open chords and what their shapes take as barré chords.
+func TestFingersOfChords(t *testing.T) {
+	for _, tt := range []struct {
+		name, shape string
+		want        int
+	}{
+		{"F, full barré", "6.1+5.3+4.3+3.2+2.1+1.1", 3}, // index, middle, ring across two
+		{"C", "5.3+4.2+3.0+2.1+1.0", 3},
+		{"D, from C's shape", "5.5+4.4+3.2+2.3+1.2", 4},
+		{"B, A's shape", "5.2+4.4+3.4+2.4+1.2", 2},
+		{"an open string under the barré", "3.2+2.0+1.2", 2},
+		{"four frets, one finger each", "6.1+5.2+4.3+3.4", 4},
+		{"five", "6.4+5.3+4.1+3.2+2.4", 5},
+		{"one note", "6.5", 1},
+	} {
+		s := lick(t, fretboard.Guitar(), tt.shape)
+		var notes []*score.Note
+		var held, open []int
+		for n := range score.Notes(s) {
+			if n.Place.Fret > 0 {
+				held = append(held, len(notes))
+			} else {
+				open = append(open, len(notes))
+			}
+			notes = append(notes, n)
+		}
+		place := func(i int) fretboard.Place { return notes[i].Place }
+		assert.Equal(t, tt.want, fingers(held, open, place), tt.name)
+		assert.Equal(t, tt.want, fingersNeeded(notes), "%s: the checker", tt.name)
 	}
 }
 

@@ -206,7 +206,7 @@ func TestDiagnosticsPointAtTheSource(t *testing.T) {
 	}
 	_, ds := Transpose(in, interval(t, "M2"), TransposeOptions{})
 	require.NotEmpty(t, ds)
-	assert.Equal(t, "lick.tab:2:1: bar 1, beat 2: E6 has no place on this neck: it is higher than the last fret (22)", ds[len(ds)-1].Error())
+	assert.Equal(t, "lick.tab:2:1: bar 1, beat 2: E6 has no place: it is higher than the last fret (22)", ds[len(ds)-1].Error())
 }
 
 func TestBeatsAreCountedAsPlayersDo(t *testing.T) {

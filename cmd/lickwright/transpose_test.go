@@ -292,7 +292,7 @@ func TestWhatWasNotDoneIsCounted(t *testing.T) {
 	assert.Equal(t, exitPartly, got.code)
 	lines := strings.Split(strings.TrimSpace(got.err), "\n")
 	assert.Equal(t, "1 thing not done; everything else was", lines[len(lines)-1])
-	assert.Contains(t, got.err, "standard input:2:4: not done: bar 1, beat 1: E6 has no place on this neck: it is higher than the last fret (22)\n  hint: ")
+	assert.Contains(t, got.err, "standard input:2:4: not done: bar 1, beat 1: E6 has no place: it is higher than the last fret (22)\n  hint: ")
 }
 
 func TestPartFlag(t *testing.T) {
