@@ -82,3 +82,51 @@ func FuzzWrite(f *testing.F) {
 		}
 	})
 }
+
+// FuzzStructure: after chords were split and notes taken out, what was applied
+// reads back as what it was meant to be, or is refused.
+func FuzzStructure(f *testing.F) {
+	f.Add([]byte(house), uint64(1))
+	f.Add([]byte(tiny), uint64(2))
+	for seed := range uint64(4) {
+		var b bytes.Buffer
+		if err := musicxml.Write(&b, randomScore(rand.New(rand.NewPCG(seed, 4))), score.WriteOptions{}); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(b.Bytes(), seed)
+	}
+	f.Fuzz(func(t *testing.T, data []byte, seed uint64) {
+		d, err := musicxml.Read(bytes.NewReader(data), "fuzz", score.ReadOptions{})
+		if err != nil {
+			return
+		}
+		s := d.Score().Clone()
+		mutate(rand.New(rand.NewPCG(seed, 5)), s)
+		out, err := d.Apply(s)
+		if err != nil {
+			return
+		}
+		again, err := musicxml.Read(bytes.NewReader(written(t, out)), "fuzz", score.ReadOptions{})
+		if err != nil {
+			t.Fatalf("what was applied cannot be read: %v", err)
+		}
+		if n, m := countNotes(s), countNotes(again.Score()); n > m {
+			t.Fatalf("%d notes were applied, %d are read", n, m)
+		}
+		back, err := out.Apply(d.Score())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(written(t, back), data) {
+			t.Fatal("the second application does not win")
+		}
+	})
+}
+
+func countNotes(s *score.Score) int {
+	n := 0
+	for range score.Notes(s) {
+		n++
+	}
+	return n
+}
