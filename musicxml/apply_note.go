@@ -15,6 +15,9 @@ import (
 // note compares a note with the one that was read and edits its elements.
 func (ap *applier) note(part *score.Part, h score.Handle, was, now *score.Note) {
 	r := ap.refs[h]
+	if r.elem == none {
+		return // of a bar that repeats another: it follows that one
+	}
 	if was.Pitch != now.Pitch || harmonicOver(was) != harmonicOver(now) {
 		ap.parts[part] = struct{}{}
 		ap.pitch(r.elem, r.sounding, was, now)

@@ -35,9 +35,7 @@ func (p *partReader) attributes(e int32) {
 		case "staff-details":
 			p.staffDetails(c)
 		case "measure-style":
-			if m := p.x.child(c, "measure-repeat"); m != none && p.x.attrOr(m, "type") == "start" {
-				p.say(score.Info, "xml-measure-repeat", m, "", "measure %s: the sign for repeating the bar before is left as it is; the model has what the bar itself holds", p.m.Number)
-			}
+			p.measureRepeat(p.x.child(c, "measure-repeat"))
 		case "transpose":
 			t := &score.PageTranspose{Common: p.common(p.numbered(c, 0)), Interval: p.transpose(c)}
 			t.Src = p.handle(t, c)

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -31,6 +32,8 @@ type partReader struct {
 	last   *score.Chord // to which <chord/> adds
 	bad    bool         // a time ran out of range
 	mixed  bool         // divisions changed inside of it
+
+	repeated int // bars that a repeat sign for bars plays again; 0 for none
 }
 
 // A spanKey tells open spans apart. Programs count numbers afresh on each
@@ -110,8 +113,48 @@ func (p *partReader) measure(b bar) {
 	for _, bl := range rightBars {
 		bl.Onset = length
 	}
+	p.repeatBar()
 	p.m.SortEvents()
 	p.part.Measures = append(p.part.Measures, p.m)
+}
+
+// measureRepeat reads the sign that says that bars before are played again.
+func (p *partReader) measureRepeat(e int32) {
+	if e == none {
+		return
+	}
+	p.repeated = 0
+	if p.x.attrOr(e, "type") == "start" {
+		p.repeated = max(p.number(p.x.content(e)), 1)
+	}
+}
+
+// repeatBar gives a bar that shows a repeat sign the music of the bar that it
+// repeats, if it holds none itself. No element stands for that music: an edit
+// of the bar before is an edit of this one.
+func (p *partReader) repeatBar() {
+	from := len(p.part.Measures) - p.repeated
+	if p.repeated == 0 || from < 0 {
+		return
+	}
+	for c := range p.m.Chords() {
+		if !c.IsRest() {
+			return
+		}
+	}
+	p.m.Events = slices.DeleteFunc(p.m.Events, func(e score.Event) bool { _, ok := e.(*score.Chord); return ok })
+	for c := range p.part.Measures[from].Chords() {
+		again := score.CopyEvent(c).(*score.Chord)
+		again.Src = p.handle(again, none)
+		for _, n := range again.Notes {
+			n.Src = p.handle(n, none)
+			n.Techniques = slices.DeleteFunc(n.Techniques, func(t score.Technique) bool { _, span := t.(score.Span); return span })
+		}
+		p.add(again)
+	}
+	if p.m.Length.Less(p.part.Measures[from].Length) {
+		p.m.Length = p.part.Measures[from].Length
+	}
 }
 
 // add appends an event to the measure.

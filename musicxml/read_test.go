@@ -335,3 +335,34 @@ func TestPalmMuteInWords(t *testing.T) {
 	assert.Equal(t, "..", marks(note+dir("<words>pm. softly</words>")+note))
 	assert.Equal(t, "m", marks(strings.Replace(note, "</note>", "<play><mute>palm</mute></play></note>", 1)))
 }
+
+// TestMeasureRepeat: a bar with the sign for repeating the bar before holds
+// its music (MusicXML 4.0, measure-repeat), and follows it when it moves.
+func TestMeasureRepeat(t *testing.T) {
+	note := func(step string) string {
+		return `<note><pitch><step>` + step + `</step><octave>4</octave></pitch><duration>2</duration><type>half</type></note>`
+	}
+	sign := func(typ, text string) string {
+		return `<attributes><measure-style><measure-repeat type="` + typ + `">` + text + `</measure-repeat></measure-style></attributes>`
+	}
+	doc := `<score-partwise><part-list><score-part id="P1"><part-name/></score-part></part-list><part id="P1">` +
+		`<measure number="1">` + note("C") + note("E") + `</measure>` +
+		`<measure number="2">` + sign("start", "1") + `<forward><duration>4</duration></forward></measure>` +
+		`<measure number="3"><note><rest/><duration>4</duration></note></measure>` +
+		`<measure number="4">` + sign("stop", "") + note("G") + `<forward><duration>2</duration></forward></measure></part></score-partwise>`
+	d := read(t, []byte(doc), "repeat")
+	bars := func(s *score.Score) (out []string) {
+		for _, m := range s.Parts[0].Measures {
+			var w []string
+			for n := range score.Notes(m) {
+				w = append(w, n.Pitch.String())
+			}
+			out = append(out, strings.Join(w, " "))
+		}
+		return out
+	}
+	assert.Equal(t, []string{"C4 E4", "C4 E4", "C4 E4", "G4"}, bars(d.Score()))
+	moved := up(t, d, "M2", transform.RespellAuto)
+	assert.Equal(t, []string{"D4 F#4", "D4 F#4", "D4 F#4", "A4"}, bars(read(t, written(t, moved), "moved").Score()))
+	assert.Equal(t, doc, string(written(t, up(t, read(t, written(t, moved), "moved"), "-M2", transform.RespellAuto))))
+}

@@ -208,6 +208,12 @@ func (ap *applier) restructureBar(w *partWriter, part *score.Part, m *score.Meas
 		return
 	}
 	was := ap.node[m.Src].(*score.Measure)
+	for c := range was.Chords() {
+		if ap.refs[c.Src].elem == none {
+			ap.fail(m.Src, "the bar is a repeat sign for another bar; its rhythm cannot be changed in place")
+			return
+		}
+	}
 	for n := range score.Notes(was) {
 		if t := ap.refs[n.Src].twin; t != none && ap.barOf(t) != e {
 			ap.fail(m.Src, "notation and tab are two parts of the file; their rhythm cannot be changed in place")
