@@ -43,7 +43,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		doc, diff := o.verified(e, s, e.lost)
 		if doc != nil {
 			if o.report != nil {
-				for _, l := range e.lost {
+				for _, l := range append(e.said, e.lost...) {
 					o.report(l)
 				}
 			}
@@ -159,9 +159,10 @@ func firstLine(s string) string {
 type editor struct {
 	o     *origin
 	s     *score.Score
-	bad   map[int]bool     // systems that are to be written anew
-	lines map[int][]string // new text of a line: none, one or several lines
-	lost  score.Diagnostics
+	bad   map[int]bool      // systems that are to be written anew
+	lines map[int][]string  // new text of a line: none, one or several lines
+	lost  score.Diagnostics // what excuses a difference
+	said  score.Diagnostics // what is to be said besides
 }
 
 // readOptions are the options with which the edited text means what it

@@ -1,6 +1,155 @@
 // Package tabtext reads, edits in place and writes plain-text tab.
 //
-// Reading has two layers. The text layer finds systems (blocks of rows, one
-// per string) among prose, and the lines beside them that belong to their
-// columns. The musical layer turns rows and lines into the score model.
+// [Read] makes a [Document] of a text: prose with blocks of tab in it. Its
+// [Document.Score] is the music; [Document.Apply] edits changed music into the
+// text; [Write] makes a new text. No standard of tab exists, so this page says
+// what is recognised, in which order of authority, and what is reported. Where
+// the trade has a sign, it is the trade's (Wright, Guide to TAB Notation,
+// 1995/96; the rest is common practice); signs that are ours are marked so.
+//
+// # Layers
+//
+// The text layer (source, row, system, attached, header) finds systems and
+// what belongs to their columns, and keeps for each the place in the source.
+// The musical layer (sign, group, timer, builder) makes the model. A handle of
+// the model is an index into a table of places. Writing goes the other way:
+// composer (what stands at which time), placing (which column), canvas.
+//
+// # Text
+//
+// UTF-8 with and without byte order mark, UTF-16 of both orders, and line by
+// line Windows-1252 where a line is not UTF-8. Lines end in LF, CR LF or CR;
+// each keeps its own. Tabs reach to multiples of eight columns. Typographic
+// dashes, box-drawing lines and no-break spaces count as the plain signs. In
+// HTML entities are decoded and tags take no columns. Marks of quoted mail
+// ("> ") at the beginning of a line are passed over. A row that a mail program
+// broke into two lines is joined.
+//
+// # Systems
+//
+// A row is an optional label, then hyphens, numbers, bar lines and signs, at
+// least half of it hyphens, numbers and bar lines:
+//
+//	e|--3--5--|    Bb|-----    1|--0--|    D3|--7-    |--5--|    ---5---
+//
+// Three to twelve rows that follow each other are a system. More rows without
+// a break are cut where the labels begin anew, else by the number of strings
+// that is expected. One empty line between labelled rows is passed over.
+//
+// Lines directly above and below, without an empty line between, belong to
+// the columns of the system if all their words fit one of these; the first
+// that fits wins:
+//
+//	b3  5  1  (degree)    a row with its name in brackets at the end (ours):
+//	                      fingers, pluck, signs, words, degree, chord-tone,
+//	                      role, name, interval
+//	time:3/4 key:A-minor  marks (ours): also tempo: capo: tuning: frets:, joined
+//	3/4  x3  [1.   ]      by ";"; a metre; how often to repeat; endings
+//	PM----|  let ring--|  extents; one that goes on from the system before
+//	                      begins with a hyphen, one without | goes on
+//	|-3-|  |--5:4--|      tuplets
+//	1 & 2 e & a           counts
+//	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
+//	v ^ v ^   D U D U     strokes
+//	S P S P               slap and pop
+//	Am7  D7/F#  N.C.      chord symbols, if they can be parsed; a row of one or
+//	                      two E is chords, of more eighth notes
+//	two  words  apart     below the tab only: lyrics, kept with their columns
+//
+// # Strings and tuning
+//
+// In order of authority: the options; a line "Tuning: …" (a preset, names, or
+// names with octaves) or a sentence that names one ("drop D", "half step
+// down"); the labels; the usual instrument with so many strings. Labels tell
+// which way up a system is: the order that gives a known tuning wins, and a
+// small e at the bottom means the last string is on top. Labels that
+// contradict are reported (tab-tuning-labels). Likewise capo, key, time, tempo
+// and frets: options, then lines ("Capo: 2", "capo on the 2nd fret", "in the
+// key of Am", "90 bpm"). "Part: name" begins a part, and so does a change in
+// the number of strings.
+//
+// # Bars
+//
+// A bar line is a column in which more than half of the rows have |. Doubled,
+// it is a double bar; with : (or two * or o) beside it a repeat; x3 after it
+// or over it says how often. A bar of % repeats the one before. A bar line
+// that few rows have is reported. Systems without bar lines are cut by the
+// metre, their finest step being an eighth note (tab-no-bars).
+//
+// # Time
+//
+// What stands in overlapping columns begins together. Times come from, in
+// this order:
+//
+//  1. Counts. 1 2 3 count the lower number of the metre; & e a trip let are
+//     parts of a beat (1/2, 1/4, 3/4, 1/3, 2/3). A count with nothing over it
+//     only marks time. Ours: (2) a rest begins; ~2 what stands in brackets over
+//     it is tied; +1/5 a fifth of a beat after the beat; 4& a beat and its
+//     part; a count under the bar line says where the bar ends if not where
+//     its metre does. A note lasts until the next note or rest.
+//  2. Rhythm letters, with dots, (Q) for rests, ~Q for ties, Q+S for sums,
+//     under brackets of tuplets. A bar is as long as its letters; if that is
+//     not its metre, it is reported (tab-bar-length).
+//  3. Spacing. A bar is read as n equal parts of its metre, n being such that
+//     a part is a note value or a triplet of one; part j begins at column
+//     pad + j·cell. All notes must stand on the grid. Of all grids the cheapest
+//     is taken: cost is the columns by which n parts miss the width of the bar
+//     (in widths; a quarter more if it is too narrow, a third for one or two
+//     columns before the bar line), 0.2 for triplets, 0.02 for each doubling
+//     of the parts beyond the number of notes, 0.04 for each halving of a part
+//     below a sixteenth. A first note within three columns of the bar line is
+//     on the beat. One cell for the whole system is preferred; else each bar
+//     has its own. Where the gaps between the signs fit better than the
+//     columns (the same number of hyphens after each sign), they are used. A
+//     first bar of at most three quarters of the next is a pickup if it fits
+//     the next one's grid. Every bar is as long as its metre, 4/4 if none is
+//     said. Chords timed so have InferredTime, and one line says how many bars
+//     were (tab-rhythm-inferred); a bad fit (tab-spacing-uneven) and bars that
+//     divide by three in an unstated metre (tab-metre-doubt) are warned of.
+//
+// # Signs on the strings
+//
+// A legend in the file ("v = down-stroke", "(s) slap") is obeyed first. Then:
+//
+//	7 12          fret; a number above 24 (or the last fret) is two frets
+//	x             dead note
+//	(7)           ghost; held (a tie) under ~, or, in bars timed by spacing,
+//	              at the beginning of a bar after the same fret
+//	<12> [12]     natural and artificial harmonic
+//	5<17> t5<17>  artificial and tapped harmonic, touched at the 17th fret
+//	5*            pinch harmonic (ours)
+//	5h7 7p5       hammer-on, pull-off; the sign may stand apart: 5-h-7
+//	5/7 7\5 5s7   slide; 5S7 a slide that strikes the second note (ours)
+//	/7 \7 7/ 7\   slide from and to nowhere
+//	7b9 7b(9) 7^9 bend to the sound of fret 9; 7bf full, 7bh half, 7b1/2 in
+//	              steps, 7b a whole step (reported)
+//	7b9r7 7pb9    with release; bent before it is struck
+//	7~ 7v 7w      vibrato; wide vibrato (w is ours)
+//	5tr7 5TP      trill, tremolo picking
+//	t12 T12 +12   tapped
+//	g5            grace note (ours)
+//	7\/           dip of the tremolo bar
+//	h5            hammered from nowhere, if no note is before it in its bar
+//	S5 P5         slapped, popped
+//	= _           the string goes on
+//
+// Other marks have a word in the row "(signs)": >, stacc, ten, ferm, rake,
+// dive … An unknown sign stays where it is, has no effect and is reported once
+// (tab-unknown-sign).
+//
+// # Editing
+//
+// Apply is gentle in steps, and reads every result back to be sure. Numbers,
+// signs and chord symbols are changed at their columns; missing columns are
+// gained by all rows and lines of the system together, in bars timed by
+// spacing evenly, so that they still read the same. A system in which that
+// cannot be done is written anew, in the author's labels and order. Lines that
+// state a key, tuning or capo follow. All else is copied byte for byte.
+//
+// # Writing
+//
+// Columns are in proportion to time, four to a quarter note or more, as far
+// as a bar stays within 72 columns. What tab cannot hold is reported, each
+// thing where it is: notes without a place, voices of their own length,
+// styles of bar lines, words, dynamics, slurs, marks on some notes of a chord.
 package tabtext

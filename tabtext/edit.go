@@ -24,21 +24,14 @@ type item struct {
 
 // A systemEdit is the changes to one system.
 type systemEdit struct {
-	sys     *system
-	index   int
-	items   map[*sign]*item
-	words   map[wordAt]string // new text of words of attached lines
-	labels  map[string][]label2
-	dropped map[int]bool // lines of labels that go
+	sys   *system
+	index int
+	items map[*sign]*item
+	words map[wordAt]string // new text of words of attached lines
+	lost  score.Diagnostics
 }
 
 type wordAt struct{ line, col int }
-
-// A label2 is a label to be put under a group.
-type label2 struct {
-	col  int
-	text string
-}
 
 // inPlace edits the signs that differ where they stand, and writes anew the
 // systems in which that cannot be done. It gives up, with false, where
@@ -82,7 +75,9 @@ func (e *editor) inPlace() bool {
 		return false
 	}
 	for sys, ed := range edits {
-		bad[sys] = bad[sys] || !e.editSystem(ed)
+		if bad[sys] = bad[sys] || !e.editSystem(ed); !bad[sys] {
+			e.said = append(e.said, ed.lost...)
+		}
 	}
 	for i, p := range e.s.Parts {
 		e.rewritePart(b.sc.Parts[i], p, func(r run) bool { return bad[r.sys] })
@@ -170,6 +165,8 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		ed.items[sg] = it
 		if n.Place.IsZero() {
 			it.gone = true
+			ed.lost = append(ed.lost, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-note", Pos: e.o.Locate(n.Src),
+				Msg: "a note that has no place on the neck (" + n.Pitch.String() + ") cannot be written as tab and is left out"})
 			continue
 		}
 		it.row = ed.sys.rowOf(n.Place.String)
