@@ -22,6 +22,7 @@ type readFlags struct {
 	time      string
 	tempo     float64
 	parts     []string
+	trust     string
 	given     func(name string) bool
 }
 
@@ -34,6 +35,7 @@ func (f *readFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.time, "time", "", `metre of the input ("4/4", "6/8")`)
 	fl.Float64Var(&f.tempo, "tempo", 0, "quarter notes per minute of the input")
 	fl.StringSliceVar(&f.parts, "part", nil, "work on these parts only: number, name or ID")
+	fl.StringVar(&f.trust, "trust", "fret", "where pitch and fret of a note in MusicXML contradict each other, read this one: fret or pitch")
 	f.given = fl.Changed
 }
 
@@ -70,6 +72,13 @@ func (f *readFlags) options() (score.ReadOptions, error) {
 	}
 	if f.given("tempo") && !(f.tempo > 0 && f.tempo < 10000) {
 		return opt, flagError("tempo", fmt.Errorf("%v is no number of quarter notes per minute", f.tempo))
+	}
+	switch f.trust {
+	case "fret":
+	case "pitch":
+		opt.PitchWins = true
+	default:
+		return opt, &usageError{fmt.Sprintf("--trust: %q is neither fret nor pitch", f.trust), didYouMean(f.trust, []string{"fret", "pitch"})}
 	}
 	return opt, nil
 }
