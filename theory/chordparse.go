@@ -199,6 +199,9 @@ func (p *qualityParser) run() error {
 			if p.pos == len(p.text) {
 				return p.fail(start, "a note must follow the slash")
 			}
+			if _, err := ParseNoteName(p.rest()); err == nil && p.rest()[0] <= 'G' {
+				return p.fail(start, "the symbol has two bass notes")
+			}
 			if 'A' <= p.text[p.pos] && p.text[p.pos] <= 'G' {
 				return p.fail(start, fmt.Sprintf("only a note can follow the slash, and %q is none", p.rest()))
 			}
@@ -377,6 +380,15 @@ func (p *qualityParser) word(w chordWord, start int) (last chordWord, err error)
 	case wordMajor, wordTriangle:
 		if p.major || w == wordMajor && p.third == wordMajor {
 			return 0, p.fail(start, "major is said twice")
+		}
+		if p.depth > 0 && p.number != 0 && p.number != 7 && strings.HasPrefix(p.rest(), "7") {
+			p.pos++ // "m9(maj7)", "m6(maj7)"
+			if p.number == 6 {
+				p.changes = append(p.changes, change{wordAdd, Degree{7, 1}})
+			} else {
+				p.major = true
+			}
+			return wordNone, nil
 		}
 		if p.number != 0 && (p.depth > 0 || p.number != 7 && p.number != 9) {
 			return 0, p.fail(start, "major stands before the number")

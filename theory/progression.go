@@ -127,6 +127,7 @@ func repeatCount(s string) (n int, rest string) {
 // parseBar reads the chords of one bar.
 func parseBar(whole string, bar barText, key *Key) (ProgressionBar, error) {
 	var b ProgressionBar
+	last := "" // the token before
 	for token, at := range chordTokens(bar.text) {
 		switch {
 		case token == "%":
@@ -139,13 +140,24 @@ func parseBar(whole string, bar barText, key *Key) (ProgressionBar, error) {
 			b.Parts++
 		default:
 			c, err := parseProgressionChord(token, key)
+			if err != nil && last != "" && (token[0] < 'A' || token[0] > 'Z') {
+				// "Am add9": what a space cuts off belongs to the chord.
+				if joined, joinErr := parseProgressionChord(last+" "+token, key); joinErr == nil {
+					last += " " + token
+					b.Chords[len(b.Chords)-1].Chord = joined
+					continue
+				}
+			}
 			if err != nil {
 				perr := err.(*ParseError) // the parsers give no other
 				return b, parseError("progression", whole, bar.at+at+perr.Offset, fmt.Sprintf("%q is no %s: %s", token, perr.What, perr.Msg), perr.Hint)
 			}
 			b.Chords = append(b.Chords, BarChord{c, 1})
 			b.Parts++
+			last = token
+			continue
 		}
+		last = "" // a % or / stands between
 	}
 	if b.Simile && b.Parts > 0 {
 		return b, parseError("progression", whole, bar.at+strings.IndexByte(bar.text, '%'), "a % stands alone in its bar", progressionHint)

@@ -32,6 +32,7 @@ func TestParseProgression(t *testing.T) {
 		{"C7 (b9, #11) | F", nil, "C7 (b9, #11) | F"},
 		{"ii7 V7 | Imaj7", &c, "Dm7 G7 | Cmaj7"},
 		{"ii7 | D7 | V7/V bVII", &c, "Dm7 | D7 | D7 Bb"},
+		{"Am add9 | Dm7 b5 G7 #9 | C", nil, "Am add9 | Dm7 b5 G7 #9 | C"},
 		{"N.C. | C/E F#ø7", nil, "N.C. | C/E F#ø7"},
 	}
 	for _, tt := range tests {
@@ -71,6 +72,8 @@ func TestProgressionErrors(t *testing.T) {
 		{"Am7 | Dq7", `"q7" means nothing`, 7},
 		{"Am7\nD7 | Gmaj7 Hm", "begin with a root", 15},
 		{"ii7 | V7", "begin with a root", 0},
+		{"C / maj7", "begin with a root", 4},
+		{"C xyz", "begin with a root", 2},
 	} {
 		_, err := theory.ParseProgression(tt.in, nil)
 		var parse *theory.ParseError
