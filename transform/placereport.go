@@ -82,6 +82,33 @@ func (np *neckPart) reportHarmonics() {
 	}
 }
 
+// reportStretches says where the hand is asked for more than a comfortable
+// reach. The transform never adds such a place; the source had it.
+func (np *neckPart) reportStretches() {
+	count, first, widest := 0, -1, 0.0
+	for _, set := range np.sets {
+		var held []int
+		for _, i := range set {
+			if np.notes[i].fretted() {
+				held = append(held, i)
+			}
+		}
+		now := func(i int) fretboard.Place { return np.notes[i].note.Place }
+		if _, _, mm := np.span(held, now); mm > ReachLimit {
+			if count++; first < 0 || held[0] < first {
+				first = held[0]
+			}
+			widest = max(widest, mm)
+		}
+	}
+	if count == 0 {
+		return
+	}
+	np.rep.add(score.Info, CodeStretch, np.notes[first].note.Src,
+		fmt.Sprintf("%s: wide stretches, as in the source (%d, up to %.0f mm)", np.whereIs(first), count, widest),
+		"warm up first and stop if it hurts or tingles; if it keeps hurting, see a teacher or a clinician")
+}
+
 // jumpLimit is how far, in millimetres, the hand may have to go between two
 // notes that follow each other before it is said: two reaches. A shorter way
 // is an ordinary shift.

@@ -187,6 +187,15 @@ func TestHarmonicsFindTheirSound(t *testing.T) {
 	}
 }
 
+func TestWideStretchesAreCautioned(t *testing.T) {
+	in := lick(t, fretboard.Guitar(), "6.3+5.9 6.3") // 164 mm
+	out, ds := Transpose(in, interval(t, "M2"), TransposeOptions{})
+	assert.Equal(t, "6.5+5.11 6.5", places(out), "the writer wanted it")
+	require.Equal(t, []string{CodeStretch}, codes(ds))
+	assert.Equal(t, "bar 1, beat 1: wide stretches, as in the source (1, up to 142 mm)", ds[0].Msg)
+	assert.Contains(t, ds[0].Hint, "clinician")
+}
+
 // Common practice: open chords and what their shapes take as barré chords.
 func TestFingersOfChords(t *testing.T) {
 	for _, tt := range []struct {

@@ -248,6 +248,24 @@ func TestEveryNoteHasALegalPlace(t *testing.T) {
 	assert.NotZero(t, octave)
 }
 
+// FuzzTranspose looks for a score and an interval that come out wrong. The
+// score is generated from the seed; the checker is that of the tests.
+func FuzzTranspose(f *testing.F) {
+	for seed := range uint64(20) {
+		f.Add(seed, int8(seed)-10, int8(seed)*2-20)
+	}
+	f.Fuzz(func(t *testing.T, seed uint64, steps, semitones int8) {
+		by := theory.Interval{Steps: int(steps) % 15, Semitones: int(semitones) % 25}
+		in := generated(rand.New(rand.NewPCG(seed, 6)), 3)
+		before := in.Clone()
+		out, ds := Transpose(in, by, TransposeOptions{})
+		require.Equal(t, before, in, "the input changed")
+		require.Empty(t, checkMove(in, out, by, ds), "seed %d by %s", seed, by)
+		again, _ := Transpose(in, by, TransposeOptions{})
+		require.Equal(t, out, again, "the same in, the same out")
+	})
+}
+
 func count(ds score.Diagnostics, code string) int {
 	n := 0
 	for _, d := range ds {

@@ -224,6 +224,7 @@ func (np *neckPart) refinger() {
 	}
 	np.reportHarmonics()
 	np.reportJumps()
+	np.reportStretches()
 }
 
 // widenLimit bounds how many notes are taken back when a few cannot be

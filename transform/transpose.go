@@ -35,6 +35,7 @@ const (
 	CodeNameLabel    = "transpose-name-label"    // a label that names a note could not be moved
 	CodeOpenMark     = "transpose-open-mark"     // a note marked as open string, without a neck to look at
 	CodeFingers      = "transpose-fingers"       // printed fingers were taken off
+	CodeStretch      = "transpose-stretch"       // the hand has to reach as far as it had to in the source
 	CodeHandPosition = "transpose-hand-position" // an open string became a fretted note far from the hand
 )
 

@@ -203,8 +203,10 @@ func (j *job) make(in *input) ([]output, error) {
 	var outs []output
 	var was []byte
 	if j.write.diff {
-		if !f.text {
-			return nil, &usageError{"--diff compares lines, and " + f.about + " has none", "say --as musicxml"}
+		if !f.text { // compare what is in the wrapping
+			if f, err = formatNamed("musicxml"); err != nil {
+				return nil, err
+			}
 		}
 		if was, err = j.render(in, f, result{score: in.doc.Score()}); err != nil {
 			return nil, err

@@ -157,7 +157,7 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 		if err != nil {
 			return nil, err
 		}
-		moves, err := t.moves(in.name, s)
+		moves, err := t.moves(in.name, s, say)
 		if err != nil {
 			return nil, err
 		}
@@ -184,7 +184,7 @@ type move struct {
 }
 
 // moves returns the moves that are asked for, for a score in its key.
-func (t transposition) moves(name string, s *score.Score) ([]move, error) {
+func (t transposition) moves(name string, s *score.Score, say *collector) ([]move, error) {
 	from, modeSaid, known := transform.KeyAtStart(s)
 	if t.to == nil && !t.all {
 		label := strings.TrimPrefix(t.by.String(), "-")
@@ -198,6 +198,11 @@ func (t transposition) moves(name string, s *score.Score) ([]move, error) {
 	}
 	if !known {
 		return nil, &fileError{name, "its key is not known", `say it with --key, as in --key "A minor"; or move by an interval with --by`}
+	}
+	if !modeSaid && !t.toMode {
+		say.add(score.Diagnostic{Severity: score.Info, Code: "key-mode-assumed", Pos: score.Pos{File: name},
+			Msg:  "the file does not say whether it is in major or minor; taken for " + from.Pretty(),
+			Hint: "say --key if it is in another mode: " + relativeMinor(from).String()})
 	}
 	if t.to != nil {
 		from, to, err := t.target(name, from, modeSaid)
@@ -241,6 +246,9 @@ func (t transposition) target(name string, from theory.Key, modeSaid bool) (theo
 	}
 	return from, to, nil
 }
+
+// relativeMinor returns the minor key of the same signature.
+func relativeMinor(k theory.Key) theory.Key { return theory.KeyOf(k.Fifths(), theory.Minor) }
 
 // sameMode tells whether two modes have the same notes: major is Ionian and
 // minor is Aeolian.
