@@ -374,7 +374,7 @@ func TestEveryKindRoundTrips(t *testing.T) {
 	}
 	_, ok := theory.ChordOfKind(mustName(t, "C"), "nonsense", nil, nil)
 	assert.False(t, ok)
-	for _, d := range []theory.KindDegree{{0, 0, theory.Add}, {16, 0, theory.Add}, {9, 3, theory.Add}, {9, 0, "replace"}} {
+	for _, d := range []theory.KindDegree{{0, 0, theory.DegreeAdd}, {16, 0, theory.DegreeAdd}, {9, 3, theory.DegreeAdd}, {9, 0, "replace"}} {
 		_, ok := theory.ChordOfKind(mustName(t, "C"), "dominant", []theory.KindDegree{d}, nil)
 		assert.False(t, ok, "%v", d)
 	}
@@ -429,7 +429,7 @@ func TestKindDegrees(t *testing.T) {
 func TestGeneratedKindsRoundTrip(t *testing.T) {
 	r := seeded()
 	kinds := theory.Kinds()
-	types := []string{theory.Add, theory.Alter, theory.Subtract}
+	types := []string{theory.DegreeAdd, theory.DegreeAlter, theory.DegreeSubtract}
 	for range 20000 {
 		kind := kinds[r.IntN(len(kinds)-1)] // without "none"
 		var degrees []theory.KindDegree

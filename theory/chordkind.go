@@ -20,9 +20,9 @@ type KindDegree struct {
 
 // The types of a KindDegree.
 const (
-	Add      = "add"
-	Alter    = "alter"
-	Subtract = "subtract"
+	DegreeAdd      = "add"
+	DegreeAlter    = "alter"
+	DegreeSubtract = "subtract"
 )
 
 // kind is one value of MusicXML's kind element.
@@ -113,12 +113,13 @@ func (c Chord) Kind() (kind string, degrees []KindDegree) {
 
 // ChordOfKind writes the symbol for a MusicXML kind with its degrees: root C,
 // "dominant" and an added ♭9 give C7(b9). bass is nil where the symbol has
-// none. ok is false if the kind is unknown, a degree has no such type, or its
-// value is out of 1 to 15 or altered by more than two semitones. "none" gives
-// N.C. For [Chord.Kind] of the result see there: it gives back kind and
-// degrees in order, but that "alter" of a degree that the kind lacks becomes
-// "add", "add" of one that it has and differs from becomes "alter" where they
-// say the same, and the alter value of "subtract" becomes 0.
+// none. "none" gives N.C. ok is false if the kind is unknown, or a degree has
+// no such type, a value out of 1 to 15 or more than two semitones of
+// alteration.
+//
+// [Chord.Kind] of the result gives back the kind and the degrees in their
+// order, except that "alter" of a degree that the kind lacks becomes "add"
+// and that "subtract" loses its alteration, which says nothing.
 func ChordOfKind(root NoteName, kind string, degrees []KindDegree, bass *NoteName) (c Chord, ok bool) {
 	c.Root = root
 	if bass != nil {
@@ -146,21 +147,21 @@ func ChordOfKind(root NoteName, kind string, degrees []KindDegree, bass *NoteNam
 			return Chord{}, false
 		}
 		switch d.Type {
-		case Subtract:
+		case DegreeSubtract:
 			texts = append(texts, "no"+strconv.Itoa(d.Value))
 			base.degrees = append(base.degrees, d)
 			continue
-		case Alter:
+		case DegreeAlter:
 			at, ok := base.untouched(d.Value)
 			if !ok { // there is nothing to alter
-				d.Type = Add
+				d.Type = DegreeAdd
 				texts = append(texts, addText(d, base))
 				base.degrees = append(base.degrees, d)
 				continue
 			}
 			texts = append(texts, alterText(at+d.Alter, d.Value))
 			base.alter(Degree{d.Value, at + d.Alter})
-		case Add:
+		case DegreeAdd:
 			texts = append(texts, addText(d, base))
 			base.degrees = append(base.degrees, d)
 		default:
@@ -209,7 +210,7 @@ func addText(d KindDegree, base quality) string {
 	case d.Value >= 9 && d.Alter != 0 && base.has(7) && !base.has(d.Value):
 		return Degree{d.Value, d.Alter}.String()
 	}
-	return Add + Degree{d.Value, d.Alter}.String()
+	return "add" + Degree{d.Value, d.Alter}.String()
 }
 
 // quality is what the part of a symbol after the root means.
@@ -221,13 +222,13 @@ type quality struct {
 // alteredDegrees is 7alt: both fifths and both ninths altered, which with
 // root, third and seventh are the seven notes of the altered scale. Source:
 // jazz practice, as in Levine, The Jazz Theory Book (from memory).
-var alteredDegrees = []KindDegree{{5, -1, Alter}, {5, 1, Add}, {9, -1, Add}, {9, 1, Add}}
+var alteredDegrees = []KindDegree{{5, -1, DegreeAlter}, {5, 1, DegreeAdd}, {9, -1, DegreeAdd}, {9, 1, DegreeAdd}}
 
 // untouched returns the alteration of the kind's own degree of that number,
 // and whether there is one that no change has touched yet.
 func (q *quality) untouched(value int) (alter int, ok bool) {
 	for _, d := range q.degrees {
-		if d.Value == value && d.Type != Add {
+		if d.Value == value && d.Type != DegreeAdd {
 			return 0, false
 		}
 	}
@@ -248,14 +249,14 @@ func (q *quality) has(value int) bool {
 // alters what the kind has and adds what it has not.
 func (q *quality) alter(d Degree) {
 	if at, ok := q.untouched(d.Number); ok {
-		q.degrees = append(q.degrees, KindDegree{d.Number, d.Alter - at, Alter})
+		q.degrees = append(q.degrees, KindDegree{d.Number, d.Alter - at, DegreeAlter})
 		return
 	}
 	rel := d.Alter
 	if d.Number == 7 {
 		rel++
 	}
-	q.degrees = append(q.degrees, KindDegree{d.Number, rel, Add})
+	q.degrees = append(q.degrees, KindDegree{d.Number, rel, DegreeAdd})
 }
 
 // tones returns the degrees of the chord, rising by number.
@@ -274,11 +275,11 @@ func (q *quality) tones() []Degree {
 	for _, k := range q.degrees {
 		i := slices.IndexFunc(tones, func(d Degree) bool { return d.Number == k.Value })
 		switch {
-		case k.Type == Subtract && i >= 0:
+		case k.Type == DegreeSubtract && i >= 0:
 			tones = slices.DeleteFunc(tones, func(d Degree) bool { return d.Number == k.Value })
-		case k.Type == Alter && i >= 0:
+		case k.Type == DegreeAlter && i >= 0:
 			tones[i].Alter += k.Alter
-		case k.Type == Add:
+		case k.Type == DegreeAdd:
 			d := Degree{k.Value, k.Alter}
 			if k.Value == 7 {
 				d.Alter--

@@ -77,7 +77,7 @@ func chordWithAdded(tones []NoteName) (Chord, bool) {
 			if d.Number == 7 {
 				d.Alter++ // added degrees count from a minor seventh
 			}
-			degrees = append(degrees, KindDegree{d.Number, d.Alter, Add})
+			degrees = append(degrees, KindDegree{d.Number, d.Alter, DegreeAdd})
 		}
 		return ChordOfKind(base.Root, kind, degrees, nil)
 	}

@@ -457,7 +457,7 @@ func (p *qualityParser) apply(q *quality) {
 		case wordAdd:
 			q.add(c.degree.Number, c.degree.Alter)
 		case wordNo:
-			q.degrees = append(q.degrees, KindDegree{c.degree.Number, 0, Subtract})
+			q.degrees = append(q.degrees, KindDegree{c.degree.Number, 0, DegreeSubtract})
 		default:
 			q.alter(c.degree)
 		}
@@ -466,5 +466,5 @@ func (p *qualityParser) apply(q *quality) {
 
 // add adds degrees that are counted as in a dominant chord.
 func (q *quality) add(value, alter int) {
-	q.degrees = append(q.degrees, KindDegree{value, alter, Add})
+	q.degrees = append(q.degrees, KindDegree{value, alter, DegreeAdd})
 }

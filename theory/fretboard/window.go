@@ -1,0 +1,272 @@
+package fretboard
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/theory"
+)
+
+// Position is the scheme of a fixed position: one finger per fret, the index
+// finger at Fret, and a stretch of one fret either side. In the first
+// position open strings belong as if they were under the hand.
+type Position struct {
+	Fret int // 1 and up
+}
+
+// String names the position with a Roman numeral.
+func (p Position) String() string { return "position " + Roman(p.Fret) }
+
+// Regions returns the position.
+func (p Position) Regions(n Neck, t ToneSet) ([]Region, error) {
+	if err := checkTones(n, t); err != nil {
+		return nil, err
+	}
+	if p.Fret < 1 || p.Fret > n.TopFret() {
+		return nil, fmt.Errorf("the index finger can stand at fret 1 to %d of this neck, not %d", n.TopFret(), p.Fret)
+	}
+	h := hand{neck: n, index: p.Fret, cover: handFrets, back: 1, forward: 1, open: p.Fret == 1}
+	return []Region{h.region(p.String())}, nil
+}
+
+// Window is the scheme of a range of frets, the first and the last included.
+// All places in it fit equally well.
+type Window struct {
+	From, To int
+}
+
+// String names the window.
+func (w Window) String() string { return fmt.Sprintf("frets %d to %d", w.From, w.To) }
+
+// Regions returns the window.
+func (w Window) Regions(n Neck, t ToneSet) ([]Region, error) {
+	if err := checkTones(n, t); err != nil {
+		return nil, err
+	}
+	if w.From < 0 || w.From > w.To || w.To > n.TopFret() {
+		return nil, fmt.Errorf("the frets of this neck are 0 to %d, and %d to %d are not a range of them", n.TopFret(), w.From, w.To)
+	}
+	r := NewRegion(w.String(), n, -1, func(p Place) (float64, bool) { return 0, w.From <= p.Fret && p.Fret <= w.To })
+	return []Region{r}, nil
+}
+
+// Open is the scheme of the open position: the open strings and the frets
+// from the nut that a hand covers there. A sound that an open string has is
+// played on it.
+type Open struct{}
+
+// String names the scheme.
+func (Open) String() string { return "open position" }
+
+// Regions returns the open position.
+func (o Open) Regions(n Neck, t ToneSet) ([]Region, error) {
+	if err := checkTones(n, t); err != nil {
+		return nil, err
+	}
+	h := hand{neck: n, index: 1, cover: handFrets, open: true}
+	return []Region{h.region(o.String())}, nil
+}
+
+// Strings is the scheme of a set of strings, or of a single one, over the
+// whole neck.
+type Strings []int
+
+// String names the strings.
+func (s Strings) String() string {
+	if len(s) == 1 {
+		return fmt.Sprintf("string %d", s[0])
+	}
+	sorted := slices.Sorted(slices.Values(s))
+	var parts []string
+	for i := 0; i < len(sorted); {
+		j := i
+		for j+1 < len(sorted) && sorted[j+1] <= sorted[j]+1 {
+			j++
+		}
+		switch {
+		case sorted[j] > sorted[i]:
+			parts = append(parts, fmt.Sprintf("%d to %d", sorted[i], sorted[j]))
+		default:
+			parts = append(parts, strconv.Itoa(sorted[i]))
+		}
+		i = j + 1
+	}
+	return "strings " + strings.Join(parts, ", ")
+}
+
+// Regions returns the strings.
+func (s Strings) Regions(n Neck, t ToneSet) ([]Region, error) {
+	if err := checkTones(n, t); err != nil {
+		return nil, err
+	}
+	if err := s.check(n); err != nil {
+		return nil, err
+	}
+	strs := slices.Clone(s)
+	r := NewRegion(s.String(), n, -1, func(p Place) (float64, bool) { return 0, slices.Contains(strs, p.String) })
+	return []Region{r}, nil
+}
+
+func (s Strings) check(n Neck) error {
+	if len(s) == 0 {
+		return fmt.Errorf("no strings are named")
+	}
+	for _, str := range s {
+		if str < 1 || str > n.Tuning.Len() {
+			return fmt.Errorf("this neck has strings 1 to %d, not %d", n.Tuning.Len(), str)
+		}
+	}
+	return nil
+}
+
+// ParseStrings reads strings as players list them: "1-3", "2", "1,3,5".
+// Errors are of type [*theory.ParseError].
+func ParseStrings(text string) (Strings, error) {
+	var s Strings
+	for part := range strings.SplitSeq(text, ",") {
+		from, to, err := parseRange(part)
+		if err != nil || from < 1 || to > MaxStrings {
+			return nil, &theory.ParseError{What: "set of strings", Input: text, Msg: fmt.Sprintf("%q names no strings", strings.TrimSpace(part)),
+				Hint: "strings count from the thinnest: 1-3 are the top three, 2 is one string, 1,3 are two"}
+		}
+		for str := from; str <= to; str++ {
+			if !slices.Contains(s, str) {
+				s = append(s, str)
+			}
+		}
+	}
+	slices.Sort(s)
+	return s, nil
+}
+
+// ParseWindow reads a range of frets, "5-9", or one fret. Errors are of type
+// [*theory.ParseError].
+func ParseWindow(text string) (Window, error) {
+	from, to, err := parseRange(text)
+	if err != nil || to > MaxFrets {
+		return Window{}, &theory.ParseError{What: "range of frets", Input: text, Msg: "it takes the lowest and the highest fret",
+			Hint: "write them with a hyphen, as in 5-9"}
+	}
+	return Window{from, to}, nil
+}
+
+// parseRange reads "5-9" or "5"; from is not above to.
+func parseRange(text string) (from, to int, err error) {
+	a, b, found := strings.Cut(strings.ReplaceAll(text, "–", "-"), "-")
+	if from, err = strconv.Atoi(strings.TrimSpace(a)); err != nil {
+		return 0, 0, err
+	}
+	if !found {
+		return from, from, nil
+	}
+	if to, err = strconv.Atoi(strings.TrimSpace(b)); err != nil {
+		return 0, 0, err
+	}
+	if from > to {
+		from, to = to, from
+	}
+	return from, to, nil
+}
+
+// Within narrows a scheme to some strings, some frets, or both: the E shape
+// on the top three strings.
+type Within struct {
+	Scheme  Scheme
+	Strings Strings // none for all
+	Frets   *Window // nil for all
+}
+
+// String names the scheme and what it is narrowed to.
+func (w Within) String() string {
+	s := w.Scheme.String()
+	if len(w.Strings) > 0 {
+		s += ", " + w.Strings.String()
+	}
+	if w.Frets != nil {
+		s += ", " + w.Frets.String()
+	}
+	return s
+}
+
+// Regions returns the regions that keep a place, narrowed.
+func (w Within) Regions(n Neck, t ToneSet) ([]Region, error) {
+	if len(w.Strings) > 0 {
+		if err := w.Strings.check(n); err != nil {
+			return nil, err
+		}
+	}
+	regions, err := w.Scheme.Regions(n, t)
+	if err != nil {
+		return nil, err
+	}
+	var kept []Region
+	for _, r := range regions {
+		of := r.fit
+		r.fit = func(p Place) (float64, bool) {
+			if len(w.Strings) > 0 && !slices.Contains(w.Strings, p.String) ||
+				w.Frets != nil && (p.Fret < w.Frets.From || p.Fret > w.Frets.To) {
+				return 0, false
+			}
+			return of(p)
+		}
+		r.Low, r.High = r.bounds()
+		if len(r.Places(t)) > 0 {
+			kept = append(kept, r)
+		}
+	}
+	if len(kept) == 0 {
+		return nil, fmt.Errorf("nothing of %s lies in %s", t.Title, w)
+	}
+	return kept, nil
+}
+
+// crossing is what going to another string costs a run, in millimetres of
+// hand movement. It breaks ties only.
+const crossing = 8.0
+
+// layAlong takes one place per sound so that a rising run moves the hand as
+// little as possible along the neck. Open strings move nothing.
+func layAlong(r Region, t ToneSet) []Spot {
+	spots := r.Places(t)
+	slices.SortStableFunc(spots, func(a, b Spot) int { return a.Pitch.MIDI() - b.Pitch.MIDI() })
+	best := make([]float64, len(spots)) // cost of the best run that ends here
+	from := make([]int, len(spots))
+	last, start := -1, 0 // the group of equal sounds before, and this one
+	for i, s := range spots {
+		if i > 0 && s.Pitch.MIDI() != spots[i-1].Pitch.MIDI() {
+			last, start = start, i
+		}
+		best[i], from[i] = s.Reach, -1
+		for j := max(last, 0); last >= 0 && j < start; j++ {
+			cost := best[j] + s.Reach + r.move(spots[j].Place, s.Place)
+			if from[i] < 0 || cost < best[i] {
+				best[i], from[i] = cost, j
+			}
+		}
+	}
+	if len(spots) == 0 {
+		return nil
+	}
+	at := start
+	for i := start; i < len(spots); i++ {
+		if best[i] < best[at] {
+			at = i
+		}
+	}
+	var run []Spot
+	for ; at >= 0; at = from[at] {
+		run = append(run, spots[at])
+	}
+	slices.Reverse(run)
+	return run
+}
+
+func (r Region) move(a, b Place) float64 {
+	cost := crossing * float64(max(a.String-b.String, b.String-a.String))
+	if a.Fret > 0 && b.Fret > 0 {
+		cost += r.Neck.Reach(a.Fret, b.Fret, ScaleLength)
+	}
+	return cost
+}
