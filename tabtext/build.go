@@ -373,8 +373,8 @@ func (b *builder) scan(s *system) []*barMusic {
 			b.reportOnce(score.Warning, "tab-unknown-sign", what, b.sysPos(s, sc.index, col),
 				"the sign "+strconv.Quote(what)+" is not known; it stays where it is and has no effect", "")
 		}
-		sc.doubt = func(code string, col int, what string) {
-			b.reportOnce(score.Warning, code, "", b.sysPos(s, sc.index, col), what, "")
+		sc.doubt = func(sev score.Severity, code string, col int, what string) {
+			b.reportOnce(sev, code, "", b.sysPos(s, sc.index, col), what, "")
 		}
 		m := readBar(s, br, sc)
 		if len(m.signs) == 0 && !s.sounding(br) {

@@ -313,7 +313,7 @@ func (c *composer) draw(n *score.Note, report func(score.Handle) lost) drawn {
 	if c.next[n] != nil && n.TieStart && !c.tied[c.next[n]] || n.TieStart && c.next[n] == nil {
 		report(n.Src)("tab-lost-tie", "a tie to a note that does not follow on the string")
 	}
-	return drawNote(n, c.tied[n], next, report(n.Src))
+	return drawNote(n, c.tied[n], next, c.next[n], report(n.Src))
 }
 
 // over puts marks, fingers and annotations of a chord into their rows.

@@ -188,7 +188,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		if !joined(n, next) {
 			next = nil
 		}
-		d := drawNote(n, c.tied[n], next, func(string, string) {})
+		d := drawNote(n, c.tied[n], next, c.next[n], func(string, string) {})
 		if sg.grace {
 			d.lead = "g" + d.lead
 		}
@@ -557,7 +557,7 @@ func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion
 		}
 		body := []rune(it.body)
 		at := moved(ins, it.col) + row.shift
-		if it.pad != 0 && i+1 < len(items) {
+		if it.pad != 0 && i+1 < len(items) && it.was.to == items[i+1].was.from {
 			// A slide that touched the next number goes on touching it.
 			next := moved(ins, items[i+1].col) + row.shift - width(items[i+1].lead)
 			for at+len(body) < next {

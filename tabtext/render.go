@@ -23,9 +23,10 @@ func (d drawn) empty() bool { return d.body == "" }
 // lost is told what tab cannot hold.
 type lost func(code, what string)
 
-// drawNote writes a note. tied says that it is held from before, next where
-// each string goes on to.
-func drawNote(n *score.Note, tied bool, next *score.Note, report lost) drawn {
+// drawNote writes a note. tied says that it is held from before; next is the
+// note that it is joined to, follows the one after it on the string, joined or
+// not.
+func drawNote(n *score.Note, tied bool, next, follows *score.Note, report lost) drawn {
 	fret := strconv.Itoa(n.Place.Fret)
 	if n.Has(score.Dead) {
 		fret = "x"
@@ -63,6 +64,9 @@ func drawNote(n *score.Note, tied bool, next *score.Note, report lost) drawn {
 				d.lead = sign
 			} else {
 				after.edge = sign
+				if follows != nil && !follows.Has(score.Dead) && (sign == "/") == (follows.Place.Fret > n.Place.Fret) {
+					after.edge += sign // else it would lead to the next number
+				}
 			}
 		case score.Harmonic:
 			switch {
@@ -99,7 +103,7 @@ func drawNote(n *score.Note, tied bool, next *score.Note, report lost) drawn {
 	case conn != 0:
 		d.body += string(conn)
 		d.conn = true
-		if conn == 's' && plain && next.Place.Fret != n.Place.Fret && !next.Has(score.Dead) {
+		if conn == 's' && plain && !n.Has(score.Dead) && next.Place.Fret != n.Place.Fret && !next.Has(score.Dead) {
 			d.slide = '/'
 			if next.Place.Fret < n.Place.Fret {
 				d.slide = '\\'

@@ -67,8 +67,8 @@ type rowScanner struct {
 	legend *legend
 	again  bool // % was seen
 	out    []sign
-	odd    func(col int, sign string)              // an unknown sign
-	doubt  func(code string, col int, what string) // a sign that may mean something else
+	odd    func(col int, sign string)                                  // an unknown sign
+	doubt  func(sev score.Severity, code string, col int, what string) // a sign that may mean something else
 }
 
 // scanRow reads a bar's signs on one row.
@@ -84,6 +84,7 @@ func (sc *rowScanner) scanRow(s *system, index int, b bar) []sign {
 	for sc.i < len(sc.ch) {
 		sc.step()
 	}
+	sc.farSlides()
 	return sc.out
 }
 
@@ -150,7 +151,7 @@ func (sc *rowScanner) step() {
 		sc.again = true
 		sc.i++
 	case b == '|':
-		sc.doubt("tab-bar-ragged", sc.base+sc.i, "a bar line that most of the rows do not have is passed over")
+		sc.doubt(score.Warning, "tab-bar-ragged", sc.base+sc.i, "a bar line that most of the rows do not have is passed over")
 		sc.i++
 	default:
 		sc.unknown()
@@ -197,9 +198,9 @@ func (sc *rowScanner) numberUpTo(top int) (int, span) {
 	}
 	if take == 2 && (value > top || sc.peek(0) == '0' || run == 3 && oddSplit(sc.ch[sc.i:sc.i+3], top)) {
 		take, value = 1, int(sc.peek(0)-'0')
-		sc.doubt("tab-digits-split", sc.base+from, "digits without a gap are read as single frets")
+		sc.doubt(score.Warning, "tab-digits-split", sc.base+from, "digits without a gap are read as single frets")
 	} else if run > 2 {
-		sc.doubt("tab-digits-split", sc.base+from, "digits without a gap are read as frets of two digits where they can be")
+		sc.doubt(score.Warning, "tab-digits-split", sc.base+from, "digits without a gap are read as frets of two digits where they can be")
 	}
 	sc.i += take
 	return value, span{sc.base + from, sc.base + from + take}
@@ -259,7 +260,7 @@ prefix:
 		if sc.peek(0) == closing {
 			sc.i++
 		} else {
-			sc.doubt("tab-bracket-open", s.lead, "a bracket is opened and not closed")
+			sc.doubt(score.Warning, "tab-bracket-open", s.lead, "a bracket is opened and not closed")
 		}
 	}
 	sc.suffixes(&s)
@@ -437,7 +438,7 @@ func (sc *rowScanner) bendNumber(s *sign) {
 	case n >= 1 && n <= 3:
 		s.bend.amount, s.bend.guessed = score.Q(2*int64(n), 1), false
 	default:
-		sc.doubt("tab-bend-target", sc.base+from, "a bend goes to a fret that is not above its own; a whole step is assumed")
+		sc.doubt(score.Warning, "tab-bend-target", sc.base+from, "a bend goes to a fret that is not above its own; a whole step is assumed")
 	}
 }
 
@@ -470,6 +471,22 @@ func (sc *rowScanner) connector(s *sign) {
 		return
 	}
 	s.connAt = span{sc.base + from, sc.base + sc.i}
+}
+
+// farSlides joins a slide with the next number of the bar where hyphens are
+// between them (7/--9) and the frets go the way that the sign leans. A doubled
+// sign (7//-9) leads nowhere.
+func (sc *rowScanner) farSlides() {
+	for i := range len(sc.out) - 1 {
+		s, next := &sc.out[i], &sc.out[i+1]
+		if s.edgeOut == 0 || s.connAt.to-s.connAt.from > 1 || s.dead || next.dead || next.edgeIn != 0 {
+			continue
+		}
+		if s.edgeOut == '/' && next.fret > s.fret || s.edgeOut == '\\' && next.fret < s.fret {
+			s.conn, s.edgeOut = s.edgeOut, 0
+			sc.doubt(score.Info, "tab-slide-far", s.connAt.from, "a slide that leans towards the next number of the bar is read as leading to it")
+		}
+	}
 }
 
 // lower gives the connector that a sign means; a capital S stays, since it

@@ -393,17 +393,16 @@ func (w *partWriter) bar(c *canvas, bar *composed, col int, ext map[score.SpanKi
 	}
 }
 
-// slideOut writes a slide as / or \ where it reaches the next number in a few
-// columns; else the s stays.
+// slideOut writes a slide as / or \ where the next number is in the same bar;
+// else the s stays.
 func (w *partWriter) slideOut(bar *composed, i int, t track, pc piece) string {
 	for k := i + 1; k < len(bar.points); k++ {
 		next, ok := bar.points[k].pieces[t]
 		if !ok {
 			continue
 		}
-		gap := bar.points[k].col - bar.points[i].col - len(pc.body) + 1
-		if next.lead == "" && gap <= 3 {
-			return pc.body[:len(pc.body)-1] + strings.Repeat(string(pc.slide), gap)
+		if !strings.ContainsAny(next.lead, `/\`) {
+			return pc.body[:len(pc.body)-1] + string(pc.slide)
 		}
 		break
 	}
