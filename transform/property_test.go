@@ -248,6 +248,40 @@ func TestEveryNoteHasALegalPlace(t *testing.T) {
 	assert.NotZero(t, octave)
 }
 
+// A shape that moved along the neck and had to change nothing else comes back
+// to where it was. (A natural harmonic may come back to another node of the
+// same sound.)
+func TestShapesComeBack(t *testing.T) {
+	intervals := someIntervals()
+	back := 0
+	for seed := range uint64(600) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		in := generated(r, 2)
+		by := intervals[r.IntN(len(intervals))]
+		out, ds := Transpose(in, by, TransposeOptions{Respell: RespellNever})
+		if ds.Count(score.Warning)+ds.Count(score.NotDone) > 0 || hasNatural(in) {
+			continue
+		}
+		again, ds := Transpose(out, by.Neg(), TransposeOptions{Respell: RespellNever})
+		if ds.Count(score.Warning)+ds.Count(score.NotDone) > 0 {
+			continue
+		}
+		back++
+		require.Equal(t, written(in), written(again), "seed %d by %s", seed, by)
+		require.Equal(t, places(in), places(again), "seed %d by %s", seed, by)
+	}
+	assert.Greater(t, back, 20)
+}
+
+func hasNatural(s *score.Score) bool {
+	for n := range score.Notes(s) {
+		if h, ok := n.Harmonic(); ok && h.Kind == score.NaturalHarmonic {
+			return true
+		}
+	}
+	return false
+}
+
 // FuzzTranspose looks for a score and an interval that come out wrong. The
 // score is generated from the seed; the checker is that of the tests.
 func FuzzTranspose(f *testing.F) {

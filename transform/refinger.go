@@ -12,9 +12,10 @@ import (
 // The rule for fingering anew is a simple one. Notes take their places in
 // order of time. Each takes the place nearest to the hand, that is to the
 // fretted note before; an open string is taken when nothing is in reach, or
-// first of all for a note that was open. A choice that leaves a later note without a place is taken back. What sounds
-// together lies on strings of its own and under one hand, and what is joined
-// keeps its string (see handProblem and linkProblem).
+// first of all for a note that was open. A choice that leaves a later note
+// without a place is taken back. What sounds together lies on strings of its
+// own and under one hand, and what is joined keeps its string (see handProblem
+// and linkProblem).
 //
 // At first only the notes that cannot be held are free; then all that sound
 // together with them; then hammer-ons, pull-offs and slides may be given up;
