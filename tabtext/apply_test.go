@@ -171,3 +171,28 @@ func TestApply(t *testing.T) {
 		assert.Equal(t, b.String(), text(t, back), "seed %d: the second application wins", seed)
 	}
 }
+
+// TestAnnotate: labels go into rows of their own under the tab, and all else
+// stays; clearing them gives the same bytes, from the file as well.
+func TestAnnotate(t *testing.T) {
+	tab := "Mind the thirds.\n\ne|-5---8p5---------|-5---------------|\nB|---------8---5---|-5---------------|\nG|-----------------|-----------------|\nD|-----------------|-----------------|\nA|-----------------|-----------------|\nE|-----------------|-----------------|\n\nGood luck.\n"
+	d := readText(t, tab)
+	named := d.Score().Clone()
+	for n := range score.Notes(named) {
+		n.Annotations = []score.Annotation{{Kind: "name", Text: n.Pitch.NoteName.String()}}
+	}
+	e, err := d.Apply(named)
+	require.NoError(t, err)
+	want := strings.Replace(tab, "E|-----------------|-----------------|\n", "E|-----------------|-----------------|\n   A   C A G   E     A,E  (name)\n", 1)
+	assert.Equal(t, want, text(t, e))
+
+	again := readText(t, text(t, e))
+	assert.Nil(t, compare(named, again.Score()))
+	clear := again.Score().Clone()
+	for n := range score.Notes(clear) {
+		n.Annotations = nil
+	}
+	back, err := again.Apply(clear)
+	require.NoError(t, err)
+	assert.Equal(t, tab, text(t, back))
+}

@@ -319,6 +319,7 @@ func (b *builder) chordAt(m *barMusic, ms *score.Measure, col int) *score.Chord 
 func (b *builder) named(a *attached, m *barMusic, ms *score.Measure) {
 	b.eachWord(a, m, ms, func(w word, c *score.Chord) {
 		parts := strings.Split(w.text, ",")
+		notes := byString(c.Notes)
 		for i, text := range parts {
 			if len(parts) == 1 && a.name == namedSigns {
 				for _, sign := range strings.Split(text, "+") {
@@ -328,10 +329,10 @@ func (b *builder) named(a *attached, m *barMusic, ms *score.Measure) {
 				}
 				continue
 			}
-			if i >= len(c.Notes) || text == "" || text == "." {
+			if i >= len(notes) || text == "" || text == "." {
 				continue
 			}
-			n := c.Notes[i]
+			n := notes[i]
 			switch a.name {
 			case namedFingers:
 				n.Finger = fingerNamed(text)

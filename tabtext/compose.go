@@ -336,8 +336,7 @@ func (c *composer) over(bar *composed, at int, h *happening, report func(score.H
 			}
 		}
 	}
-	notes := slices.Clone(h.notes)
-	slices.SortStableFunc(notes, func(a, b *score.Note) int { return a.Place.String - b.Place.String })
+	notes := byString(h.notes)
 	signs, stroke := signsOver(notes, report(h.chord.Src))
 	if signs != "" {
 		bar.put(at, track{kind: namedLine, name: namedSigns}, piece{body: signs})
@@ -346,17 +345,8 @@ func (c *composer) over(bar *composed, at int, h *happening, report func(score.H
 		bar.put(at, track{kind: strokeLine}, piece{body: stroke})
 	}
 	list := func(name string, of func(*score.Note) string) {
-		texts := make([]string, len(notes))
-		any := false
-		for i, n := range notes {
-			texts[i] = of(n)
-			any = any || texts[i] != ""
-			if texts[i] == "" {
-				texts[i] = "."
-			}
-		}
-		if any {
-			bar.put(at, track{kind: namedLine, name: name}, piece{body: strings.Join(texts, ",")})
+		if text := labelList(notes, of); text != "" {
+			bar.put(at, track{kind: namedLine, name: name}, piece{body: text})
 		}
 	}
 	list(namedFingers, func(n *score.Note) string {
@@ -376,6 +366,31 @@ func (c *composer) over(bar *composed, at int, h *happening, report func(score.H
 			return ""
 		})
 	}
+}
+
+// byString gives the notes of a chord from the first string on.
+func byString(notes []*score.Note) []*score.Note {
+	out := slices.Clone(notes)
+	slices.SortStableFunc(out, func(a, b *score.Note) int { return a.Place.String - b.Place.String })
+	return out
+}
+
+// labelList joins what each note of a chord has with commas, a dot for
+// nothing; "" if none has any.
+func labelList(notes []*score.Note, of func(*score.Note) string) string {
+	texts := make([]string, len(notes))
+	any := false
+	for i, n := range notes {
+		texts[i] = of(n)
+		any = any || texts[i] != ""
+		if texts[i] == "" {
+			texts[i] = "."
+		}
+	}
+	if !any {
+		return ""
+	}
+	return strings.Join(texts, ",")
 }
 
 // labelText makes a label that is one word in its row.

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,11 +25,13 @@ type item struct {
 
 // A systemEdit is the changes to one system.
 type systemEdit struct {
-	sys   *system
-	index int
-	items map[*sign]*item
-	words map[wordAt]string // new text of words of attached lines
-	lost  score.Diagnostics
+	sys     *system
+	index   int
+	items   map[*sign]*item
+	words   map[wordAt]string // new text of words of attached lines
+	lost    score.Diagnostics
+	labels  map[string][]word // of the new music, by kind of annotation
+	relabel bool              // they differ from what stands in the text
 }
 
 type wordAt struct{ line, col int }
@@ -140,6 +143,21 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 	if x.Duration != y.Duration || x.Grace != y.Grace || !slices.Equal(x.Tuplets, y.Tuplets) {
 		return false
 	}
+	if labels := labelsOf(y); labels != nil || labelsOf(x) != nil {
+		ref := b.nodes[x.Src-1]
+		ed := edit(ref.sys)
+		ed.relabel = ed.relabel || !maps.Equal(labels, labelsOf(x))
+		col := int(ref.col) - ed.sys.rows[0].shift
+		for kind, text := range labels {
+			if x.Grace != score.NotGrace || strings.ContainsAny(text, " \t") || !isNamed(kind) {
+				return false
+			}
+			if ed.labels == nil {
+				ed.labels = map[string][]word{}
+			}
+			ed.labels[kind] = append(ed.labels[kind], word{col, text})
+		}
+	}
 	old := make(map[score.Handle]*score.Note, len(x.Notes))
 	for _, n := range x.Notes {
 		old[n.Src] = n
@@ -152,7 +170,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		}
 		same = same && sameNote(x.Notes[i], n)
 		delete(old, n.Src)
-		if o.TieStart != n.TieStart || o.TieStop != n.TieStop || o.Finger != n.Finger || o.Pluck != n.Pluck || !slices.Equal(o.Annotations, n.Annotations) {
+		if o.TieStart != n.TieStart || o.TieStop != n.TieStop || o.Finger != n.Finger || o.Pluck != n.Pluck {
 			return false
 		}
 		if sameNote(o, n) {
@@ -202,10 +220,30 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 	return true
 }
 
+// labelsOf gives the annotations of a chord as their rows write them, by
+// kind; nil if there are none.
+func labelsOf(c *score.Chord) map[string]string {
+	var out map[string]string
+	notes := byString(c.Notes)
+	for _, kind := range annotationKinds(notes) {
+		if out == nil {
+			out = map[string]string{}
+		}
+		out[kind] = labelList(notes, func(n *score.Note) string {
+			for _, a := range n.Annotations {
+				if a.Kind == kind {
+					return labelText(a.Text)
+				}
+			}
+			return ""
+		})
+	}
+	return out
+}
+
 // sameNote tells whether two notes look the same in tab.
 func sameNote(a, b *score.Note) bool {
-	return (a.Place == b.Place || a.Has(score.Dead) && b.Has(score.Dead) && a.Place.String == b.Place.String) && sameTechniques(a, b) &&
-		slices.Equal(a.Annotations, b.Annotations)
+	return (a.Place == b.Place || a.Has(score.Dead) && b.Has(score.Dead) && a.Place.String == b.Place.String) && sameTechniques(a, b)
 }
 
 func sameTechniques(a, b *score.Note) bool {
@@ -359,6 +397,15 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 			}
 		}
 	}
+	if ed.relabel {
+		for _, list := range ed.labels {
+			for i := 1; i < len(list); i++ {
+				if short := list[i-1].col + width(list[i-1].text) + 1 - list[i].col; short > 0 {
+					out = append(out, need{list[i-1].col, list[i].col, list[i].col, short})
+				}
+			}
+		}
+	}
 	for _, a := range slices.Concat(ed.sys.above, ed.sys.below) {
 		for i, w := range a.words {
 			text, changed := ed.words[wordAt{a.line, w.col + ed.sys.rows[0].shift}]
@@ -489,6 +536,10 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 		for w := range ed.words {
 			touched = touched || w.line == a.line
 		}
+		if ed.relabel && a.kind == namedLine && isAnnotation(a.name) {
+			e.setLine(a.line)
+			continue
+		}
 		if !touched {
 			continue
 		}
@@ -499,7 +550,37 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 			e.setLine(a.line, e.rewords(ed, &a, ins, shift))
 		}
 	}
+	if ed.relabel {
+		e.labelRows(ed, ins)
+	}
 	return true
+}
+
+func isAnnotation(name string) bool {
+	return name != namedFingers && name != namedPluck && name != namedSigns && name != namedWords
+}
+
+// labelRows adds the rows of annotations under a system.
+func (e *editor) labelRows(ed *systemEdit, ins []insertion) {
+	s := ed.sys
+	last := s.last - 1
+	lines, touched := e.lines[last]
+	if !touched {
+		lines = []string{e.o.built.lay.src.text(last)}
+	}
+	prefix := strings.Repeat(" ", max(s.rows[0].shift, 0))
+	if quote := s.rows[0].cells.ch[:min(s.rows[0].label.col, s.rows[0].start)]; strings.Contains(string(quote), ">") {
+		prefix = string(quote)
+	}
+	for _, kind := range slices.Sorted(maps.Keys(ed.labels)) {
+		line := prefix
+		for _, w := range ed.labels[kind] {
+			at := moved(ins, w.col) + s.rows[0].shift
+			line += strings.Repeat(" ", max(at-width(line), 0)) + w.text
+		}
+		lines = append(lines, line+"  ("+kind+")")
+	}
+	e.setLine(last, lines...)
 }
 
 // columnsOf cuts a line into the text of its columns; tabs become spaces.
