@@ -250,7 +250,7 @@ func parseIntervalWords(s string) (Interval, error) {
 		from = at + len(field)
 		w := strings.ToLower(field)
 		n := slices.Index(intervalNumbers[:], w) + 1
-		if ordinal := strings.TrimRight(w, "stndrdth"); n == 0 && ordinal != w {
+		if ordinal := strings.TrimRight(w, "dhnrst"); n == 0 && ordinal != w {
 			if v, err := strconv.Atoi(ordinal); err == nil && 1 <= v && v <= MaxIntervalNumber {
 				n = v // "3rd", "17th"
 			}
