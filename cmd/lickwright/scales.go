@@ -189,7 +189,7 @@ type scaleView struct {
 	Tonic      string          `json:"tonic"`
 	Degrees    []string        `json:"degrees"`
 	Notes      []string        `json:"notes"`
-	Steps      []string        `json:"steps"` // from each note to the next, the last to the octave
+	Steps      []string        `json:"steps"`    // from each note to the next, the last to the octave
 	Triads     []string        `json:"triads"`   // of stacked thirds; empty where the scale has none to stack
 	Sevenths   []string        `json:"sevenths"` // the same
 	Numerals   []string        `json:"numerals"` // of the triads, counted against the major scale
