@@ -50,8 +50,17 @@ notation, correct and playable.
 Without a file, or with -, it reads standard input. The result goes to
 standard output, everything else to standard error.`
 
+// fault begins what is said when the program itself is wrong.
+const fault = "this is a fault of the program"
+
 // run runs the program on its arguments and returns the exit code.
-func (a *app) run(args []string) int {
+func (a *app) run(args []string) (code int) {
+	defer func() {
+		if r := recover(); r != nil {
+			fmt.Fprintf(a.errOut, "%s: %v\n  hint: nothing was overwritten; please report it, with the file and these lines\n%s", fault, r, debug.Stack())
+			code = exitFailure
+		}
+	}()
 	root := &cobra.Command{
 		Use:           "lickwright COMMAND [flags] [FILE...]",
 		Short:         "Make lesson material out of licks",
