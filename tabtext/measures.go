@@ -1,0 +1,218 @@
+package tabtext
+
+import (
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+// measure turns a bar into a measure of the current part.
+func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.Event, marks []mark) {
+	p := b.cur
+	ref := func(col int) nodeRef {
+		line, at := s.rows[0].where(max(col+s.rows[0].shift, 0))
+		return nodeRef{line: int32(line), col: int32(at), sys: int32(sys), bar: int32(index), sign: -1}
+	}
+	at := func(kind nodeKind, col int) score.Common {
+		r := ref(col)
+		r.kind = kind
+		return score.Common{Src: b.handle(r)}
+	}
+	ms := &score.Measure{Length: m.length}
+	r := ref(m.from)
+	r.kind = nodeMeasure
+	ms.Src = b.handle(r)
+	ms.Events = append(ms.Events, lead...)
+	ms.Events = append(ms.Events, b.markEvents(s, sys, m, marks, false)...)
+	ms.Nominal = m.nominal
+	left, _ := s.clusterAt(m.from)
+	if left.to == m.from && left.forward {
+		ms.Events = append(ms.Events, &score.Barline{Common: at(nodeBarline, left.from), Repeat: score.Forward})
+	}
+	if m.start.Sign() > 0 {
+		ms.Implicit = true
+		ms.Number = "0"
+	} else {
+		p.numbered++
+		ms.Number = strconv.Itoa(p.numbered)
+	}
+	ms.Events = append(ms.Events, b.harmonies(s, sys, index, m)...)
+	if m.repeat && len(p.part.Measures) > 0 {
+		b.again(p, ms)
+	} else {
+		b.chords(s, sys, index, m, ms)
+	}
+	if right, ok := s.clusterAt(m.to); ok && right.from == m.to {
+		bl := &score.Barline{Common: at(nodeBarline, right.from)}
+		bl.Onset = m.length
+		if right.backward {
+			bl.Repeat = score.Backward
+			bl.Times = b.times(s, right)
+		} else if right.lines > 2 || right.lines == 2 && !right.forward {
+			bl.Style = "light-light"
+		}
+		if bl.Repeat != score.NoRepeat || bl.Style != "" {
+			ms.Events = append(ms.Events, bl)
+		}
+	}
+	b.endings(s, sys, index, m, marks, ms)
+	p.part.Measures = append(p.part.Measures, ms)
+	ms.SortEvents()
+}
+
+// again fills a bar of % with the music of the bar before it.
+func (b *builder) again(p *partState, ms *score.Measure) {
+	before := p.part.Measures[len(p.part.Measures)-1].Copy()
+	ends := map[score.Span]bool{}
+	for n := range score.Notes(before) {
+		for _, t := range n.Techniques {
+			if sp, ok := t.(score.Span); ok {
+				ends[sp] = true
+			}
+		}
+	}
+	spans, tuplets := map[int]int{}, map[int]int{}
+	fresh := func(ids map[int]int, id int, last *int) int {
+		if ids[id] == 0 {
+			*last++
+			ids[id] = *last
+		}
+		return ids[id]
+	}
+	ms.Length = before.Length
+	for c := range before.Chords() {
+		for i := range c.Tuplets {
+			c.Tuplets[i].ID = fresh(tuplets, c.Tuplets[i].ID, &p.tuplets)
+		}
+		for _, n := range c.Notes {
+			n.TieStart, n.TieStop = false, false
+			var kept []score.Technique
+			for _, t := range n.Techniques {
+				sp, ok := t.(score.Span)
+				if ok {
+					if !ends[score.Span{Kind: sp.Kind, ID: sp.ID, End: score.Start}] || !ends[score.Span{Kind: sp.Kind, ID: sp.ID, End: score.Stop}] {
+						continue // its other end is in another bar
+					}
+					sp.ID = fresh(spans, sp.ID, &p.ids)
+					t = sp
+				}
+				kept = append(kept, t)
+			}
+			n.Techniques = kept
+		}
+		ms.Events = append(ms.Events, c)
+	}
+}
+
+// times finds x3 beside a closing repeat.
+func (b *builder) times(s *system, cl cluster) int {
+	for i := range s.rows {
+		r := &s.rows[i]
+		if cl.to == s.width {
+			tail := strings.TrimSpace(string(r.cells.ch[min(r.end, len(r.cells.ch)):]))
+			if word, _, _ := strings.Cut(tail, " "); word != "" {
+				if n, ok := parseTimes(word); ok {
+					return n
+				}
+			}
+		}
+	}
+	for _, a := range s.above {
+		if a.kind != markLine {
+			continue
+		}
+		for _, w := range a.words {
+			if n, ok := parseTimes(w.text); ok && w.col >= cl.from-4 && w.col <= cl.to+2 && s.nearest(w.col) == cl {
+				return n
+			}
+		}
+	}
+	return 0
+}
+
+// harmonies reads the chord symbols over a bar.
+func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Event {
+	var events []score.Event
+	from, to := m.from, m.to
+	if index == 0 {
+		from = -1 << 20
+	} else if left, ok := s.clusterAt(m.from); ok {
+		from = left.from
+	}
+	for li, list := range [][]attached{s.above, s.below} {
+		for ai := range list {
+			if list[ai].kind != chordLine {
+				continue
+			}
+			for wi, w := range list[ai].words {
+				if w.col < from || w.col >= to {
+					continue
+				}
+				c, err := theory.ParseChord(strings.Trim(w.text, "[]"))
+				if err != nil {
+					continue
+				}
+				h := &score.Harmony{Chord: c}
+				h.Onset = m.harmonyTime(w.col)
+				h.Src = b.handle(nodeRef{line: int32(list[ai].line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index),
+					sign: int32(li<<28 | ai<<16 | min(wi, 1<<16-1)), kind: nodeHarmony})
+				events = append(events, h)
+			}
+		}
+	}
+	return events
+}
+
+// harmonyTime gives the time of a chord symbol: of the note or count at its
+// column or up to two columns beside it, else in proportion.
+func (m *barMusic) harmonyTime(col int) score.Quarters {
+	best := -1
+	for i, a := range m.anchors {
+		if d := abs(a.col - col); d <= 2 && (best < 0 || d < abs(m.anchors[best].col-col)) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		return m.anchors[best].at
+	}
+	if len(m.anchors) > 0 && col < m.anchors[0].col && col < m.from+3 {
+		return score.Quarters{}
+	}
+	at, _ := m.timeAt(max(col, m.from), max(col, m.from)+1)
+	beat := score.Q(1, 1)
+	beats := at.Add(beat.Mul(score.Q(1, 2))).Div(beat) // to the nearest beat
+	at = beat.Mul(score.Q(beats.Num()/max(1, beats.Den()), 1))
+	for at.Sign() > 0 && !at.Less(m.length) {
+		at = at.Sub(beat)
+	}
+	if at.Sign() < 0 {
+		return score.Quarters{}
+	}
+	return at
+}
+
+// finalBar makes a double bar line at the very end a final one.
+func (b *builder) finalBar(p *partState) {
+	if len(p.part.Measures) == 0 {
+		return
+	}
+	last := p.part.Measures[len(p.part.Measures)-1]
+	for _, e := range last.Events {
+		if bl, ok := e.(*score.Barline); ok && bl.Style == "light-light" {
+			bl.Style = "light-heavy"
+		}
+	}
+}
+
+// nearest returns the bar line nearest to a column.
+func (s *system) nearest(col int) cluster {
+	best := s.clusters[0]
+	for _, cl := range s.clusters {
+		if abs(cl.from-col) < abs(best.from-col) {
+			best = cl
+		}
+	}
+	return best
+}
