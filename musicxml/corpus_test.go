@@ -101,10 +101,14 @@ func TestLensOnCorpus(t *testing.T) {
 			require.NoError(t, err)
 			require.True(t, bytes.Equal(data, written(t, same)), "applied unchanged")
 
-			for _, by := range []string{"m3", "-P4", "A1", "P8", "d5"} {
+			for _, by := range []string{"m3", "-P4", "A1", "P8"} {
 				iv, err := theory.ParseInterval(by)
 				require.NoError(t, err)
-				for _, respell := range []transform.Respell{transform.RespellNever, transform.RespellAuto} {
+				ways := []transform.Respell{transform.RespellNever, transform.RespellAuto}
+				if by != "A1" {
+					ways = ways[:1] // the others respell next to nothing
+				}
+				for _, respell := range ways {
 					moved, _ := transform.Transpose(d.Score(), iv, transform.TransposeOptions{Respell: respell})
 					once, err := d.Apply(moved)
 					require.NoError(t, err, by)

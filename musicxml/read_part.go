@@ -21,6 +21,7 @@ type partReader struct {
 	nominal   score.Quarters // length of a measure by the time signature
 
 	spans     map[spanKey]openSpan
+	orphans   []orphan    // of the measure being read
 	mutes     []*mutedRun // palm muting in words that is going on
 	nextSpan  int
 	tuplets   map[int]*tupletState // by voice
@@ -113,6 +114,7 @@ func (p *partReader) measure(b bar) {
 	for _, bl := range rightBars {
 		bl.Onset = length
 	}
+	p.reportOrphans()
 	p.repeatBar()
 	p.m.SortEvents()
 	p.part.Measures = append(p.part.Measures, p.m)

@@ -94,7 +94,7 @@ func (p *partReader) notations(e int32, c *score.Chord, n *score.Note) {
 				}
 			}
 		}
-		p.spansOf(n, stops, starts)
+		p.spansOf(c, n, stops, starts)
 	}
 }
 
@@ -131,9 +131,38 @@ func (p *partReader) spanMark(e int32, kind score.SpanKind, staff int, stops, st
 	}
 }
 
+// An orphan is the end of a span that has not begun yet in the order of the
+// document: the file has voice after voice, and the span may begin in a later
+// one at an earlier time.
+type orphan struct {
+	mark  spanMark
+	note  *score.Note
+	onset score.Quarters
+}
+
+// adopt finds an orphan of the measure for a span that begins at a time.
+func (p *partReader) adopt(m spanMark, onset score.Quarters) (orphan, bool) {
+	for i, o := range p.orphans {
+		if o.mark.key.kind == m.key.kind && o.mark.key.number == m.key.number && onset.Less(o.onset) {
+			p.orphans = slices.Delete(p.orphans, i, i+1)
+			return o, true
+		}
+	}
+	return orphan{}, false
+}
+
+// reportOrphans ends a measure.
+func (p *partReader) reportOrphans() {
+	for _, o := range p.orphans {
+		p.say(score.Info, "xml-span", o.mark.elem, "", "measure %s: %s ends here and did not begin", p.m.Number, spanName(o.mark.key.kind))
+	}
+	p.orphans = p.orphans[:0]
+}
+
 // spansOf ends and begins spans at a note: what ends here first, since one
-// note may end a span and begin the next of the same number.
-func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
+// note may end a span and begin the next of the same number. Numbers tell
+// spans apart in the order of the document, as the standard has it.
+func (p *partReader) spansOf(c *score.Chord, n *score.Note, stops, starts []spanMark) {
 	if n == nil {
 		return
 	}
@@ -146,7 +175,7 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 	for _, m := range stops {
 		key, open, ok := p.openSpan(m.key)
 		if !ok {
-			p.say(score.Info, "xml-span", m.elem, "", "measure %s: %s ends here and did not begin", p.m.Number, spanName(m.key.kind))
+			p.orphans = append(p.orphans, orphan{m, n, c.Onset})
 			continue
 		}
 		delete(p.spans, key)
@@ -168,6 +197,7 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 	}
 	for _, m := range starts {
 		if old, ok := p.spans[m.key]; ok {
+			delete(p.spans, m.key)
 			old.note.Techniques = removeSpan(old.note.Techniques, old.id)
 			p.say(score.Info, "xml-span", old.elem, "", "%s begins here and does not end", spanName(m.key.kind))
 		}
@@ -176,8 +206,12 @@ func (p *partReader) spansOf(n *score.Note, stops, starts []spanMark) {
 		if kind == score.ShiftSlide && slurred {
 			kind = score.LegatoSlide // the second note is not struck
 		}
-		p.spans[m.key] = openSpan{p.nextSpan, n, m.elem}
 		n.Techniques = append(n.Techniques, score.Span{Kind: kind, ID: p.nextSpan, End: score.Start})
+		if o, ok := p.adopt(m, c.Onset); ok {
+			o.note.Techniques = append(o.note.Techniques, score.Span{Kind: kind, ID: p.nextSpan, End: score.Stop})
+			continue
+		}
+		p.spans[m.key] = openSpan{p.nextSpan, n, m.elem}
 	}
 }
 
