@@ -9,53 +9,53 @@ type Term uint8
 // to the next. Distances are along the neck. "Haste" is 0 where there is all
 // the time in the world and 1 where there is none.
 const (
-	Open           Term = iota // an open string struck
-	OpenAway                   // … while the hand stands up the neck, per 100 mm
-	Height                     // a fretted note, per 100 mm from nut or capo
-	High                       // per fret beyond the twelfth
-	ByIndex                    // a note struck with this finger
-	ByMiddle                   //
-	ByRing                     //
-	ByLittle                   //
-	ThickString                // a fretted note on a thick string: 0 on the first, 1 on the last
-	ThickHigh                  // … per 100 mm up the neck
-	FirstPosition              // the hand at the first fret
-	ReachBack                  // index finger behind its fret, per 10 mm
-	ReachForward               // little finger before its fret, per 10 mm
-	ReachInner                 // another finger apart from its fret, away from the hand's middle, per 10 mm
-	Squeeze                    // a finger drawn in from its fret, per 10 mm
-	Span                       // lowest to highest fret held, per 10 mm
-	Strain                     // beyond comfort between neighbouring fingers, per 10 mm
-	FingersDown                // each finger down beyond the first
-	Barre                      // the index finger across strings
-	HalfBarre                  // another finger across strings
-	Crossed                    // at one fret the lower finger on the thinner string
-	BendWound                  // a bend on a thick string: semitones × thickness
-	BendLow                    // a bend near the nut: semitones × (1 - frets/12)
-	BendWeak                   // a bend by index or little finger
-	Preference                 // what the scheme asks for; its weight is 1
-	OnString                   // two notes in a row on one string
-	NextString                 // on neighbouring strings
-	SkipString                 // per string beyond the neighbour
-	SkipHaste                  // … times haste
-	AgainstString              // up in pitch by a lower string, or the reverse
-	Restruck                   // the same pitch at another place
-	OpenFretted                // between an open string and a fretted note
-	Hop                        // the same finger for another place, hand at rest
-	HopHaste                   // … times haste
-	Release                    // a note let go before its time
-	Anchored                   // the hand moves while a finger stays
-	Shift                      // the hand moves
-	ShiftHaste                 // … times haste
-	ShiftMM                    // per 100 mm
-	ShiftMMHaste               // … times haste
-	ShiftOpen                  // the hand moves before or after an open string
-	ShiftOpenMM                // per 100 mm
-	ShiftRest                  // the hand moves in a rest
-	ShiftRestMM                // per 100 mm
-	ShiftSlide                 // the hand moves with a slide
-	ShiftSlideMM               // per 100 mm
-	ShiftOnString              // the hand moves along the string that is played on
+	Open          Term = iota // an open string struck
+	OpenAway                  // … while the hand stands up the neck, per 100 mm
+	Height                    // a fretted note, per 100 mm from nut or capo
+	High                      // per fret beyond the twelfth
+	ByIndex                   // a note struck with this finger
+	ByMiddle                  //
+	ByRing                    //
+	ByLittle                  //
+	ThickString               // a fretted note on a thick string: 0 on the first, 1 on the last
+	ThickHigh                 // … per 100 mm up the neck
+	FirstPosition             // the hand at the first fret
+	ReachBack                 // index finger behind its fret, per 10 mm
+	ReachForward              // little finger before its fret, per 10 mm
+	ReachInner                // another finger apart from its fret, away from the hand's middle, per 10 mm
+	Squeeze                   // a finger drawn in from its fret, per 10 mm
+	Span                      // lowest to highest fret held, per 10 mm
+	Strain                    // beyond comfort between neighbouring fingers, per 10 mm
+	FingersDown               // each finger down beyond the first
+	Barre                     // the index finger across strings
+	HalfBarre                 // another finger across strings
+	Crossed                   // at one fret the lower finger on the thinner string
+	BendWound                 // a bend on a thick string: semitones × thickness
+	BendLow                   // a bend near the nut: semitones × (1 - frets/12)
+	BendWeak                  // a bend by index or little finger
+	Preference                // what the scheme asks for; its weight is 1
+	OnString                  // two notes in a row on one string
+	NextString                // on neighbouring strings
+	SkipString                // per string beyond the neighbour
+	SkipHaste                 // … times haste
+	AgainstString             // up in pitch by a lower string, or the reverse
+	Restruck                  // the same pitch at another place
+	OpenFretted               // between an open string and a fretted note
+	Hop                       // the same finger for another place, hand at rest
+	HopHaste                  // … times haste
+	Release                   // a note let go before its time
+	Anchored                  // the hand moves while a finger stays
+	Shift                     // the hand moves
+	ShiftHaste                // … times haste
+	ShiftMM                   // per 100 mm
+	ShiftMMHaste              // … times haste
+	ShiftOpen                 // the hand moves before or after an open string
+	ShiftOpenMM               // per 100 mm
+	ShiftRest                 // the hand moves in a rest
+	ShiftRestMM               // per 100 mm
+	ShiftSlide                // the hand moves with a slide
+	ShiftSlideMM              // per 100 mm
+	ShiftOnString             // the hand moves along the string that is played on
 	numTerms
 )
 

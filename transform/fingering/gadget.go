@@ -1,0 +1,452 @@
+package fingering
+
+import "slices"
+
+// A step from the states of one shape to those of the next is not priced pair
+// by pair. What it costs depends on the leads of both (their strings, places,
+// fingers) and on how far the hand moves, so the step is a small graph, the
+// gadget: states are gathered by lead and hand, moves run along two chains of
+// hand positions, one up and one down the neck, and come out at the leads of
+// the next shape. Between any two states that can follow each other runs
+// exactly one path of edges; so any semiring may be summed over it.
+//
+// If the hand stays, a finger that is used again for another place is priced
+// (Hop); if it moves, all fingers are lifted anyway.
+
+// An edge goes between two nodes of a gadget. It costs fixed + perHaste times
+// the haste of the step.
+type edge struct {
+	from, to        int32
+	fixed, perHaste float64
+}
+
+// A gadget is the graph of a step. Nodes 0 to before-1 are the states of the
+// shape before, the next after the states of the shape after, and then come
+// those in between. Edges are in an order in which every node is complete
+// before it is left.
+type gadget struct {
+	before, after int
+	nodes         int
+	edges         []edge
+	amounts       [][]amount // by edge, if they are kept
+	span          []float64  // by state after
+}
+
+// a carry is a note whose stop before bears on that of a voice after.
+type carry struct {
+	before, after int // voices
+	join          Join
+	held          bool // it is the same note
+}
+
+// a step is what a gadget is made from.
+type step struct {
+	a, b    *shape
+	carries []carry
+	rest    bool
+}
+
+// a motion is a circumstance under which the hand moves.
+type motion int8
+
+const (
+	plainMotion motion = iota
+	openMotion
+	restMotion
+	slideMotion
+)
+
+// moving returns the terms of a move in its circumstance: what it costs at
+// all, and per millimetre.
+func moving(m motion, mm float64) (once, along [2]amount) {
+	d := mm / 100
+	switch m {
+	case openMotion:
+		return [2]amount{{ShiftOpen, 1}}, [2]amount{{ShiftOpenMM, d}}
+	case restMotion:
+		return [2]amount{{ShiftRest, 1}}, [2]amount{{ShiftRestMM, d}}
+	case slideMotion:
+		return [2]amount{{ShiftSlide, 1}}, [2]amount{{ShiftSlideMM, d}}
+	}
+	return [2]amount{{Shift, 1}, {ShiftHaste, 1}}, [2]amount{{ShiftMM, d}, {ShiftMMHaste, d}}
+}
+
+// motionOf returns the circumstance of a move between two states.
+func (s *step) motionOf(a, b lead) motion {
+	for _, c := range s.carries {
+		if c.join == Slide {
+			return slideMotion
+		}
+	}
+	switch {
+	case s.rest:
+		return restMotion
+	case a.bare || b.bare:
+		return openMotion
+	}
+	return plainMotion
+}
+
+// between returns the terms of going from one lead to the next, whether or
+// not the hand moves.
+func (r *rules) between(s *step, a, b lead, list []amount) []amount {
+	up := s.b.voices[s.b.top].pitch - s.a.voices[s.a.top].pitch
+	if up == 0 {
+		if a.place() != b.place() {
+			list = append(list, amount{Restruck, 1})
+		}
+		return list
+	}
+	d := int(b.str) - int(a.str)
+	switch max(d, -d) {
+	case 0:
+		list = append(list, amount{OnString, 1})
+	case 1:
+		list = append(list, amount{NextString, 1})
+	default:
+		n := float64(max(d, -d) - 1)
+		list = append(list, amount{NextString, 1}, amount{SkipString, n}, amount{SkipHaste, n})
+	}
+	if rise := r.open[b.str] - r.open[a.str]; rise*up < 0 {
+		list = append(list, amount{AgainstString, 1})
+	}
+	if (a.fret == 0) != (b.fret == 0) {
+		list = append(list, amount{OpenFretted, 1})
+	}
+	return list
+}
+
+// hops returns the terms of one finger taking two places in a row.
+func hops(a, b lead, list []amount) []amount {
+	if a.finger > 0 && a.finger == b.finger && a.place() != b.place() {
+		list = append(list, amount{Hop, 1}, amount{HopHaste, 1})
+	}
+	return list
+}
+
+// along tells whether the lead goes on along its string.
+func along(a, b lead) bool { return a.str == b.str && a.fret != b.fret && a.fret > 0 && b.fret > 0 }
+
+// follow tells whether carried notes allow the stops after to follow those
+// before, how many notes are let go, and whether a finger stays down.
+func (r *rules) follow(carries []carry, before, after []stop) (released int, anchored, ok bool) {
+	for i, c := range carries {
+		a, b := before[i], after[i]
+		if c.held {
+			switch {
+			case b.str == 0 && a.str != 0:
+				released++
+			case a != b:
+				return 0, false, false
+			case a.finger > 0:
+				anchored = true
+			}
+			continue
+		}
+		if a.str == 0 || a.str != b.str {
+			return 0, false, false
+		}
+		switch c.join {
+		case HammerOn, PullOff:
+			lo, hi := a, b
+			if c.join == PullOff {
+				lo, hi = b, a
+			}
+			if lo.fret >= hi.fret {
+				return 0, false, false
+			}
+			if lo.finger > 0 && hi.finger > 0 && (lo.finger >= hi.finger || r.mm[hi.fret]-r.mm[lo.fret] > r.hand.Reach[lo.finger][hi.finger]) {
+				return 0, false, false
+			}
+		case Slide:
+			if a.fret == b.fret || a.finger != b.finger {
+				return 0, false, false
+			}
+		}
+	}
+	return released, anchored, true
+}
+
+// a side is one shape as a step sees it: its states by what is carried, by
+// lead and by hand.
+type side struct {
+	keys  [][]stop  // different stops of the carried notes
+	byKey [][]class // classes by key
+}
+
+// a class is the states of one key and lead, by hand.
+type class struct {
+	lead lead
+	node []int32 // by hand; -1 for none
+}
+
+func (x *builder) side(s *shape, voiceOf func(carry) int) side {
+	var out side
+	index := map[string]int{}
+	classOf := map[[2]int32]int{}
+	x.keyOf = make([]int32, s.n)
+	x.classOf = make([]int32, s.n)
+	key := make([]byte, 0, 32)
+	for state := range s.n {
+		key = key[:0]
+		stops := s.at(state)
+		for _, c := range x.carries {
+			t := stops[voiceOf(c)]
+			key = append(key, byte(t.str), byte(t.fret), byte(t.finger))
+		}
+		k, ok := index[string(key)]
+		if !ok {
+			k = len(out.keys)
+			index[string(key)] = k
+			list := make([]stop, len(x.carries))
+			for i, c := range x.carries {
+				list[i] = stops[voiceOf(c)]
+			}
+			out.keys = append(out.keys, list)
+			out.byKey = append(out.byKey, nil)
+		}
+		id := [2]int32{int32(k), s.lead[state]}
+		c, ok := classOf[id]
+		if !ok {
+			c = len(out.byKey[k])
+			classOf[id] = c
+			out.byKey[k] = append(out.byKey[k], class{lead: s.leads[s.lead[state]], node: x.noNodes()})
+		}
+		x.keyOf[state], x.classOf[state] = int32(k), int32(c)
+		out.byKey[k][c].node[s.pos[state]]++ // counts first: -1 + number of states
+	}
+	return out
+}
+
+// a builder makes a gadget.
+type builder struct {
+	*step
+	rules *rules
+	w     *Weights
+	g     *gadget
+	keep  bool
+	keyOf []int32
+
+	classOf []int32
+}
+
+func (x *builder) noNodes() []int32 {
+	list := make([]int32, x.rules.frets+1)
+	for i := range list {
+		list[i] = -1
+	}
+	return list
+}
+
+func (x *builder) newNode() int32 {
+	x.g.nodes++
+	return int32(x.g.nodes - 1)
+}
+
+func (x *builder) edge(from, to int32, list ...amount) {
+	fixed, perHaste := x.w.price(list)
+	x.g.edges = append(x.g.edges, edge{from, to, fixed, perHaste})
+	if x.keep {
+		x.g.amounts = append(x.g.amounts, slices.Clone(list))
+	}
+}
+
+// gadget makes the graph of a step. With keep it remembers the amounts of
+// every edge.
+func (r *rules) gadget(s *step, w *Weights, keep bool) *gadget {
+	g := &gadget{before: s.a.n, after: s.b.n, nodes: s.a.n + s.b.n, span: s.b.span}
+	x := &builder{step: s, rules: r, w: w, g: g, keep: keep}
+	before := x.side(s.a, func(c carry) int { return c.before })
+	x.gather(before)
+	after := x.side(s.b, func(c carry) int { return c.after })
+	keyOf, classOf := x.keyOf, x.classOf
+	for _, classes := range after.byKey {
+		for _, c := range classes {
+			for p, n := range c.node {
+				if n >= 0 {
+					c.node[p] = x.newNode()
+				}
+			}
+		}
+	}
+	// Which keys can follow which.
+	type link struct {
+		from, to int
+		terms    []amount
+		moved    []amount
+	}
+	var links []link
+	for i, a := range before.keys {
+		for j, b := range after.keys {
+			released, anchored, ok := r.follow(s.carries, a, b)
+			if !ok {
+				continue
+			}
+			l := link{from: i, to: j}
+			if released > 0 {
+				l.terms = []amount{{Release, float64(released)}}
+			}
+			l.moved = l.terms
+			if anchored {
+				l.moved = append(slices.Clone(l.terms), amount{Anchored, 1})
+			}
+			links = append(links, l)
+		}
+	}
+	// The hand moves: by place of the lead, fingers do not matter.
+	from := make([][]class, len(before.keys))
+	for i, classes := range before.byKey {
+		from[i] = x.byPlace(classes, true)
+	}
+	to := make([][]class, len(after.keys))
+	for j, classes := range after.byKey {
+		to[j] = x.byPlace(classes, false)
+	}
+	type chained struct {
+		from, place int
+		motion      motion
+	}
+	moved := map[chained][]int32{}
+	var buf []amount
+	for _, l := range links {
+		for ia, a := range from[l.from] {
+			for _, b := range to[l.to] {
+				m := s.motionOf(a.lead, b.lead)
+				key := chained{l.from, ia, m}
+				chain, ok := moved[key]
+				if !ok {
+					chain = x.chains(a, m)
+					moved[key] = chain
+				}
+				buf = append(r.between(s, a.lead, b.lead, buf[:0]), l.moved...)
+				if along(a.lead, b.lead) {
+					buf = append(buf, amount{ShiftOnString, 1})
+				}
+				for p, n := range b.node {
+					if n >= 0 && chain[p] >= 0 {
+						x.edge(chain[p], n, buf...)
+					}
+				}
+			}
+		}
+	}
+	for j, classes := range after.byKey {
+		x.spread(to[j], classes)
+	}
+	// The hand stays.
+	for _, l := range links {
+		for _, a := range before.byKey[l.from] {
+			for _, b := range after.byKey[l.to] {
+				buf = append(hops(a.lead, b.lead, r.between(s, a.lead, b.lead, buf[:0])), l.terms...)
+				for p, n := range a.node {
+					if n >= 0 && b.node[p] >= 0 {
+						x.edge(n, b.node[p], buf...)
+					}
+				}
+			}
+		}
+	}
+	for state := range s.b.n {
+		c := after.byKey[keyOf[state]][classOf[state]]
+		x.edge(c.node[s.b.pos[state]], int32(s.a.n+state), s.b.terms[s.b.from[state]:s.b.from[state+1]]...)
+	}
+	return g
+}
+
+// gather leads the states before into nodes by class and hand.
+func (x *builder) gather(side side) {
+	for _, classes := range side.byKey {
+		for _, c := range classes {
+			for p, n := range c.node {
+				if n > 0 { // two states or more
+					c.node[p] = x.newNode()
+				} else if n == 0 {
+					c.node[p] = -2 // one: it is its own node
+				}
+			}
+		}
+	}
+	for state := range x.a.n {
+		node := side.byKey[x.keyOf[state]][x.classOf[state]].node
+		p := x.a.pos[state]
+		if node[p] == -2 {
+			node[p] = int32(state)
+		} else {
+			x.edge(int32(state), node[p])
+		}
+	}
+}
+
+// byPlace makes nodes for classes whose leads lie at one place, whatever the
+// finger; with lead-in edges from the classes if they are those before.
+func (x *builder) byPlace(classes []class, before bool) []class {
+	var list []class
+	for _, c := range classes {
+		l := c.lead
+		l.finger = 0
+		i := slices.IndexFunc(list, func(o class) bool { return o.lead == l })
+		if i < 0 {
+			i = len(list)
+			list = append(list, class{lead: l, node: x.noNodes()})
+		}
+		for p, n := range c.node {
+			if n < 0 {
+				continue
+			}
+			if list[i].node[p] < 0 {
+				list[i].node[p] = x.newNode()
+			}
+			if before {
+				x.edge(n, list[i].node[p])
+			}
+		}
+	}
+	return list
+}
+
+// spread leads from the nodes by place to those by place and finger.
+func (x *builder) spread(places, classes []class) {
+	for _, c := range classes {
+		l := c.lead
+		l.finger = 0
+		i := slices.IndexFunc(places, func(o class) bool { return o.lead == l })
+		for p, n := range c.node {
+			if n >= 0 {
+				x.edge(places[i].node[p], n)
+			}
+		}
+	}
+}
+
+// chains moves the hand from where a class has it to everywhere else, and
+// returns the nodes by hand; -1 where it cannot come.
+func (x *builder) chains(c class, m motion) []int32 {
+	out := x.noNodes()
+	run := func(first, last, dir int) {
+		prev := int32(-1)
+		for p := first; p != last+dir; p += dir {
+			q := p - dir // where the hand comes from
+			hasPrev, hasState := prev >= 0, c.node[q] >= 0
+			if !hasPrev && !hasState {
+				continue
+			}
+			mm := x.rules.mm[max(p, q)] - x.rules.mm[min(p, q)]
+			once, along := moving(m, mm)
+			n := x.newNode()
+			if hasPrev {
+				x.edge(prev, n, along[:]...)
+			}
+			if hasState {
+				x.edge(c.node[q], n, once[0], once[1], along[0], along[1])
+			}
+			if out[p] < 0 {
+				out[p] = x.newNode()
+			}
+			x.edge(n, out[p])
+			prev = n
+		}
+	}
+	run(2, x.rules.frets, 1)
+	run(x.rules.frets-1, 1, -1)
+	return out
+}
