@@ -196,3 +196,34 @@ func TestAnnotate(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, tab, text(t, back))
 }
+
+// TestLyricsFollow: a system that is written anew keeps its words under their
+// notes.
+func TestLyricsFollow(t *testing.T) {
+	tab := "   C               G\ne|-0---1---3---1---|-3---3-----------|\nB|-1---------------|-----------------|\nG|-0---------------|-----------------|\nD|-----------------|-----------------|\nA|-----------------|-----------------|\nE|-----------------|-----------------|\n   one two three four  five six\n"
+	d := readText(t, tab)
+	want := d.Score().Clone()
+	m := want.Parts[0].Measures[1]
+	var kept []score.Event
+	for _, e := range m.Events { // the second bar becomes one long note
+		if c, ok := e.(*score.Chord); ok {
+			if !c.Onset.IsZero() {
+				continue
+			}
+			c.Duration = m.Length
+			c.Value = valueOf(m.Length)
+		}
+		kept = append(kept, e)
+	}
+	m.Events = kept
+	e, err := d.Apply(want)
+	require.NoError(t, err)
+	got := text(t, e)
+	lines := strings.Split(got, "\n")
+	last := lines[len(lines)-2]
+	row := lines[1]
+	assert.Equal(t, byte('3'), row[strings.Index(last, "three")], got)
+	assert.Contains(t, last, "five", got)
+	assert.Contains(t, last, "six", got)
+	assert.Nil(t, compare(want, readText(t, got).Score()), got)
+}

@@ -3,6 +3,7 @@ package tabtext
 import (
 	"bytes"
 	"flag"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,6 +64,18 @@ func TestFound(t *testing.T) {
 				t.Errorf("moved and read again: %s\n%s", diff, text(t, edited))
 			}
 			keepsProse(t, d, edited)
+			for seed := range uint64(12) {
+				said = nil
+				want := change(d.Score(), rand.New(rand.NewPCG(seed, 9)))
+				edited, err := d.Apply(want)
+				require.NoError(t, err, "seed %d", seed)
+				reread, err := Read(strings.NewReader(text(t, edited)), "x", score.ReadOptions{})
+				require.NoError(t, err, "%s", text(t, edited))
+				if diff := compareLoosely(want, reread.Score()); diff != nil && len(said) == 0 {
+					t.Errorf("seed %d changed and read again: %s\n%s", seed, diff, text(t, edited))
+				}
+				keepsProse(t, d, edited)
+			}
 		})
 	}
 }

@@ -110,6 +110,7 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 		var lines []string
 		if len(r.new) > 0 {
 			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
+			e.lyrics(c, old, p, r)
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
 			}
@@ -122,7 +123,6 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 				}
 			}
 		}
-		lines = append(lines, keptLines(s)...)
 		if first && len(r.new) > 0 && r.new[0] == 0 {
 			lines = append(e.newHeaders(old, p), lines...)
 		}
@@ -146,18 +146,6 @@ func sameRun(old, p *score.Part, r run) bool {
 		}
 	}
 	return true
-}
-
-// keptLines are the lines beside a system that hold no music of the model:
-// lyrics and what was not understood.
-func keptLines(s *system) []string {
-	var out []string
-	for _, a := range s.below {
-		if a.kind == lyricLine {
-			out = append(out, a.cells.slice(0, len(a.cells.ch)))
-		}
-	}
-	return out
 }
 
 // styleOf finds how a system is written: labels, their distance, the order
