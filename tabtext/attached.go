@@ -114,6 +114,8 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = tupletLine
 	case all(isCountWord) && countsRise(a.words, below):
 		a.kind = countLine
+	case all(func(s string) bool { return s == "T" || s == "t" }):
+		a.kind = slapLine
 	case all(isLetterWord) && lettersNotChords(a.words):
 		a.kind = letterLine
 	case all(isStroke):
@@ -187,6 +189,17 @@ func isStroke(s string) bool {
 }
 
 func isSlap(s string) bool { return s == "S" || s == "P" || s == "T" }
+
+// taps tells a row of T alone, taps, from one in which it is the thumb beside
+// slaps and pops.
+func (a *attached) taps() bool {
+	for _, w := range a.words {
+		if w.text != "T" && w.text != "t" {
+			return false
+		}
+	}
+	return true
+}
 
 func isChordWord(s string) bool {
 	switch s {

@@ -243,7 +243,13 @@ func (b *builder) chordMarks(s *system, m *barMusic, ms *score.Measure) {
 			case slapLine:
 				b.eachWord(a, m, ms, func(w word, c *score.Chord) {
 					switch w.text {
-					case "S", "T":
+					case "T", "t":
+						if a.taps() {
+							addAll(c, score.Tap)
+						} else {
+							addAll(c, score.Slap)
+						}
+					case "S":
 						addAll(c, score.Slap)
 					case "P":
 						addAll(c, score.Pop)

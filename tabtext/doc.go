@@ -51,7 +51,7 @@
 //	1 & 2 e & a           counts
 //	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
 //	v ^ v ^   D U D U     strokes
-//	S P S P               slap and pop
+//	S P S P    T   T      slap and pop (T the thumb); taps, if all are T
 //	Am7  D7/F#  N.C.      chord symbols, if they can be parsed; a row of one or
 //	                      two E is chords, of more eighth notes
 //	two  words  apart     below the tab only: lyrics, kept with their columns

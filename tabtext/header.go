@@ -31,10 +31,10 @@ var headerNames = map[string]headerKind{
 	"subtitle": headSubtitle,
 	"composer": headComposer, "by": headComposer, "author": headComposer, "written by": headComposer,
 	"part": headPart, "instrument": headPart,
-	"tuning": headTuning, "tuned": headTuning, "tune": headTuning, "tune to": headTuning,
+	"tuning": headTuning, "tuned": headTuning, "tune to": headTuning,
 	"capo": headCapo, "key": headKey,
 	"time": headTime, "metre": headTime, "meter": headTime, "time signature": headTime,
-	"tempo": headTempo, "bpm": headTempo, "speed": headTempo,
+	"tempo": headTempo, "bpm": headTempo,
 	"frets": headFrets,
 }
 

@@ -56,11 +56,7 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 		}
 		written++
 		if p.Name != "" || len(s.Parts) > 1 {
-			name := p.Name
-			if oneLine(name) == "" {
-				name = strconv.Itoa(written)
-			}
-			head("Part", name)
+			head("Part", reports.partName(p, written))
 		}
 		c := &composer{part: p, neck: neck, metre: metre{length: score.Q(4, 1), unit: score.Q(1, 1)}, report: reports.report, running: map[score.SpanKind]int{}}
 		c.compose()
@@ -135,12 +131,11 @@ func (c *composer) header(neck fretboard.Neck) string {
 	return b.String()
 }
 
-// reports gathers what tab cannot hold: each kind of thing once, at its
-// first place, with how often it came.
+// reports tells the caller what tab cannot hold.
 type reports struct {
 	score *score.Score
 	opt   score.WriteOptions
-	seen  map[string]bool
+	names map[string]bool // of parts that are written
 }
 
 func newReports(s *score.Score, opt score.WriteOptions) *reports {
@@ -155,6 +150,22 @@ func (r *reports) report(at score.Handle, where, code, what string) {
 		what = where + ": " + what
 	}
 	r.opt.Report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: r.score.PosOf(at), Msg: what + " cannot be written as tab and is left out"})
+}
+
+// partName gives the name under which a part is written: its own, a number if
+// it has none, or its own with a number if another part is called so, since a
+// reader takes parts of one name for one.
+func (r *reports) partName(p *score.Part, number int) string {
+	name := oneLine(p.Name)
+	if name == "" {
+		name = strconv.Itoa(number)
+	}
+	if r.names[name] {
+		name += " " + strconv.Itoa(number)
+		r.report(p.Src, "", "tab-lost-part-name", "that two parts are both called "+strconv.Quote(p.Name))
+	}
+	r.names[name] = true
+	return name
 }
 
 // A partWriter lays the bars of a part out in systems.
