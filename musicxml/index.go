@@ -56,7 +56,7 @@ func buildIndex(text []byte) (*index, error) {
 	}
 	x := &index{text: text, elems: make([]elem, 0, len(text)/28+8)}
 	nameIDs := make(map[string]uint16, 128)
-	dec := xml.NewDecoder(bytes.NewReader(text))
+	dec := xml.NewDecoder(bytes.NewReader(asVersion10(text)))
 	// The text is UTF-8 by now, whatever the declaration says.
 	dec.CharsetReader = func(_ string, r io.Reader) (io.Reader, error) { return r, nil }
 
@@ -124,6 +124,23 @@ func buildIndex(text []byte) (*index, error) {
 		return nil, &syntaxError{0, "there is no XML element", "is it a MusicXML file?"}
 	}
 	return x, nil
+}
+
+// asVersion10 returns the text with a declared XML version of 1.1 as 1.0,
+// which is all that encoding/xml takes; offsets stay. What 1.1 allows beyond
+// (control characters as references) is refused then.
+func asVersion10(text []byte) []byte {
+	head := text[:min(len(text), 64)]
+	if !bytes.HasPrefix(head, []byte("<?xml")) {
+		return text
+	}
+	at := bytes.Index(head, []byte("1.1"))
+	if at < 0 || at > bytes.Index(head, []byte("?>")) && bytes.Contains(head, []byte("?>")) {
+		return text
+	}
+	same := bytes.Clone(text)
+	copy(same[at:], "1.0")
+	return same
 }
 
 func qualified(n xml.Name) string {

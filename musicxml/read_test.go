@@ -109,7 +109,9 @@ func TestEncodings(t *testing.T) {
 		"UTF-8 with mark": append([]byte{0xEF, 0xBB, 0xBF}, tiny...),
 		"UTF-16LE":        wide(false, true), "UTF-16BE": wide(true, true),
 		"UTF-16LE without mark": wide(false, false), "UTF-16BE without mark": wide(true, false),
-		"Latin-1": []byte(latin),
+		"Latin-1":                      []byte(latin),
+		"said to be UTF-16, but UTF-8": []byte(utf16Text),
+		"XML 1.1":                      []byte(strings.Replace(tiny, "version='1.0'", "version='1.1'", 1)),
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := read(t, data, name)

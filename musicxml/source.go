@@ -54,10 +54,14 @@ func newSource(name string, raw []byte) (*source, error) {
 	case bytes.HasPrefix(raw, []byte("\x00<")):
 		s.coder = utf16(unicode.BigEndian)
 	default:
-		if label := declaredEncoding(raw); label != "" && !strings.EqualFold(label, "utf-8") && !strings.EqualFold(label, "us-ascii") {
+		// A declaration that can be read byte by byte is not in UTF-16,
+		// whatever it says; programs copy it from elsewhere.
+		declared := declaredEncoding(raw)
+		label := strings.ToLower(declared)
+		if label != "" && label != "utf-8" && label != "us-ascii" && !strings.HasPrefix(label, "utf-16") && !strings.HasPrefix(label, "ucs-2") {
 			coder, err := htmlindex.Get(label)
 			if err != nil {
-				return nil, s.fail("xml-encoding", fmt.Sprintf("encoding %q is not known", label), "save the file as UTF-8 and correct its first line")
+				return nil, s.fail("xml-encoding", fmt.Sprintf("encoding %q is not known", declared), "save the file as UTF-8 and correct its first line")
 			}
 			s.coder = coder
 		}
