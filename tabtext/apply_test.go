@@ -227,3 +227,41 @@ func TestLyricsFollow(t *testing.T) {
 	assert.Contains(t, last, "six", got)
 	assert.Nil(t, compare(want, readText(t, got).Score()), got)
 }
+
+// TestRetune: another tuning is stated by the labels, and by the line that
+// stated the old one or by a new line.
+func TestRetune(t *testing.T) {
+	body := "e|-0---2---3---2---|\nB|-----------------|\nG|-----------------|\nD|-----------------|\nA|-----------------|\nE|-0---------------|\n"
+	for _, head := range []string{"Tuning: standard\n\n", "One.\n\n"} {
+		d := readText(t, head+body)
+		want := d.Score().Clone()
+		drop, _ := fretboard.PresetByName("drop-d")
+		for n := range score.Preorder(want) {
+			if c, ok := n.(*score.NeckChange); ok {
+				c.Neck.Tuning = drop.Tuning
+			}
+		}
+		eachPlaced(want.Parts[0], func(_ *score.Measure, n *score.Note, neck fretboard.Neck) {
+			n.Pitch = theory.SpellIn(theory.Key{}, neck.Stopped(n.Place))
+		})
+		e, err := d.Apply(want)
+		require.NoError(t, err)
+		got := text(t, e)
+		assert.Contains(t, got, "Tuning: D2 A2 D3 G3 B3 E4\n")
+		assert.Contains(t, got, "\nD|-0-")
+		assert.Nil(t, compare(want, readText(t, got).Score()), got)
+		assert.Equal(t, strings.HasPrefix(head, "One."), strings.HasPrefix(got, "One."))
+	}
+}
+
+// TestKeyByOption: a key that an option says is not written into the text,
+// but a line that states another follows.
+func TestKeyByOption(t *testing.T) {
+	tab := "Key: C\n\n" + plain
+	key := theory.Key{Tonic: theory.NoteName{Step: theory.A}, Mode: theory.Minor}
+	d, err := Read(strings.NewReader(tab), "x", score.ReadOptions{Key: &key})
+	require.NoError(t, err)
+	e, err := d.Apply(shift(d.Score(), 0))
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(text(t, e), "Key: E minor\n"), text(t, e))
+}

@@ -374,27 +374,42 @@ func (b *builder) beginEvents(sys int) []score.Event {
 	assumed := func() score.Common {
 		return score.Common{Src: b.handle(nodeRef{line: int32(b.lay.systems[sys].rows[0].line), sys: int32(sys), bar: -1, sign: -1, kind: nodeAssumed})}
 	}
+	// What an option says wins; the line that states otherwise still belongs to
+	// it, so that it follows when the music changes.
+	source := func(h header, stated bool) score.Common {
+		if stated {
+			return ref(h)
+		}
+		return assumed()
+	}
+	overruled := func(h header, stated bool, says, used string) {
+		if stated && says != used {
+			b.report(score.Info, "tab-option", b.lay.src.pos(h.line, h.at.from), "the text states "+says+", the options "+used+", which is used", "")
+		}
+	}
 	if h, ok := lastOf(p.pending, headKey); first && b.opt.Key != nil {
 		p.key = *b.opt.Key
-		events = append(events, &score.KeySignature{Common: assumed(), Key: p.key, ModeSaid: true})
-		if ok && h.key != p.key {
-			b.report(score.Info, "tab-key-option", b.lay.src.pos(h.line, h.at.from), "the text states "+h.key.String()+", the key asked for is "+p.key.String()+", which is used", "")
-		}
+		events = append(events, &score.KeySignature{Common: source(h, ok), Key: p.key, ModeSaid: true})
+		overruled(h, ok, h.key.String(), p.key.String())
 	} else if ok {
 		p.key = h.key
 		events = append(events, &score.KeySignature{Common: ref(h), Key: h.key, ModeSaid: h.mode})
 	}
 	if h, ok := lastOf(p.pending, headTime); first && b.opt.Time != "" {
 		if ts, good := parseTime(b.opt.Time); good {
-			p.time = cloneTime(ts, assumed())
+			p.time = cloneTime(ts, source(h, ok))
 			events = append(events, p.time)
+			if ok {
+				overruled(h, ok, writeTime(h.time), writeTime(ts))
+			}
 		}
 	} else if ok {
 		p.time = cloneTime(h.time, ref(h))
 		events = append(events, p.time)
 	}
 	if h, ok := lastOf(p.pending, headTempo); first && b.opt.Tempo > 0 {
-		events = append(events, &score.Tempo{Common: assumed(), QuartersPerMinute: b.opt.Tempo})
+		events = append(events, &score.Tempo{Common: source(h, ok), QuartersPerMinute: b.opt.Tempo})
+		overruled(h, ok, writeTempo(h.tempo), writeTempo(b.opt.Tempo))
 	} else if ok {
 		events = append(events, &score.Tempo{Common: ref(h), QuartersPerMinute: h.tempo})
 	}

@@ -24,7 +24,7 @@ var countNames = []struct {
 	num, den int64
 }{
 	{"&", 1, 2}, {"e", 1, 4}, {"a", 3, 4}, {"trip", 1, 3}, {"let", 2, 3},
-	{"and", 1, 2}, {"+", 1, 2}, {"n", 1, 2}, {"E", 1, 4}, {"A", 3, 4}, {"ah", 3, 4}, {"tri", 1, 3}, {"ta", 3, 4}, {"ti", 1, 4},
+	{"and", 1, 2}, {"+", 1, 2}, {"n", 1, 2}, {"E", 1, 4}, {"A", 3, 4}, {"ah", 3, 4}, {"tri", 1, 3}, {"la", 1, 3}, {"li", 2, 3}, {"ta", 3, 4}, {"ti", 1, 4},
 }
 
 // maxCount is the highest beat that a count may name.

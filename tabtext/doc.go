@@ -82,7 +82,7 @@
 // this order:
 //
 //  1. Counts. 1 2 3 count the lower number of the metre; & e a trip let are
-//     parts of a beat (1/2, 1/4, 3/4, 1/3, 2/3). A count with nothing over it
+//     parts of a beat (1/2, 1/4, 3/4, 1/3, 2/3), and so are + and n ah la li. A count with nothing over it
 //     only marks time. Ours: (2) a rest begins; ~2 what stands in brackets over
 //     it is tied; +1/5 a fifth of a beat after the beat; 4& a beat and its
 //     part; a count under the bar line says where the bar ends if not where

@@ -53,7 +53,7 @@ func (e *editor) inPlace() bool {
 	}
 	for i, p := range b.sc.Parts {
 		q := e.s.Parts[i]
-		if p.Name != q.Name || len(p.Measures) != len(q.Measures) {
+		if p.Name != q.Name || len(p.Measures) != len(q.Measures) || retuned(p, q) {
 			return false
 		}
 		c := &composer{part: q}

@@ -89,6 +89,9 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	if first {
 		neck.Frets = b.opt.FretCount()
 		if b.opt.Capo != nil {
+			if capo, ok := lastOf(p.pending, headCapo); ok && capo.number != *b.opt.Capo {
+				b.report(score.Info, "tab-option", b.lay.src.pos(capo.line, capo.at.from), fmt.Sprintf("the text states a capo at fret %d, the options %d, which is used", capo.number, *b.opt.Capo), "")
+			}
 			neck.Capo = *b.opt.Capo
 		}
 	}

@@ -21,9 +21,18 @@ func (e *editor) rewrite(all bool) error {
 			return score.Diagnostics{{Severity: score.Error, Code: "tab-apply-empty", Pos: score.Pos{File: e.o.name}, Msg: "a part has no measures any more", Hint: "write a new file"}}
 		}
 		old := b.sc.Parts[i]
-		e.rewritePart(old, p, func(r run) bool { return all || !sameRun(old, p, r) })
+		labels := retuned(old, p)
+		e.rewritePart(old, p, func(r run) bool { return all || labels || !sameRun(old, p, r) })
 	}
 	return nil
+}
+
+// retuned tells whether a part begins in another tuning, so that the labels of
+// its rows change.
+func retuned(old, p *score.Part) bool {
+	a, _ := firstNeck(old)
+	b, _ := firstNeck(p)
+	return !a.Tuning.Sounds(b.Tuning)
 }
 
 // A run is the measures of a part that stand in one system, in the old music
