@@ -155,7 +155,7 @@ func TestEveryAlgebraEqualsBruteForce(t *testing.T) {
 		z, _ := LogSum(p, w)
 		require.InDelta(t, math.Log(sum)-ans.costs[0], z, 1e-9)
 		k := &cheapestK{k: 25}
-		ways, _ := walk(newMaker(p, w, false), k, false)
+		ways, _ := walk(newMaker(p, w, nil), k, false)
 		require.Len(t, ways, min(25, len(ans.costs)))
 		for i, way := range ways {
 			require.InDelta(t, ans.costs[i], way.cost, 1e-9)

@@ -28,8 +28,8 @@ type gadget struct {
 	before, after int
 	nodes         int
 	edges         []edge
-	amounts       [][]amount // by edge, if they are kept
-	span          []float64  // by state after
+	rows          []int32   // by edge: its terms in the maker's ledger, if it keeps one
+	span          []float64 // by state after
 }
 
 // a carry is a note whose stop before bears on that of a voice after.
@@ -221,11 +221,11 @@ func (x *builder) side(s *shape, voiceOf func(carry) int) side {
 // a builder makes a gadget.
 type builder struct {
 	*step
-	rules *rules
-	w     *Weights
-	g     *gadget
-	keep  bool
-	keyOf []int32
+	rules  *rules
+	w      *Weights
+	g      *gadget
+	ledger *ledger
+	keyOf  []int32
 
 	classOf []int32
 }
@@ -246,16 +246,16 @@ func (x *builder) newNode() int32 {
 func (x *builder) edge(from, to int32, list ...amount) {
 	fixed, perHaste := x.w.price(list)
 	x.g.edges = append(x.g.edges, edge{from, to, fixed, perHaste})
-	if x.keep {
-		x.g.amounts = append(x.g.amounts, slices.Clone(list))
+	if x.ledger != nil {
+		x.g.rows = append(x.g.rows, x.ledger.row(list))
 	}
 }
 
-// gadget makes the graph of a step. With keep it remembers the amounts of
+// gadget makes the graph of a step. With a ledger it remembers the terms of
 // every edge.
-func (r *rules) gadget(s *step, w *Weights, keep bool) *gadget {
+func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 	g := &gadget{before: s.a.n, after: s.b.n, nodes: s.a.n + s.b.n, span: s.b.span}
-	x := &builder{step: s, rules: r, w: w, g: g, keep: keep}
+	x := &builder{step: s, rules: r, w: w, g: g, ledger: ledger}
 	before := x.side(s.a, func(c carry) int { return c.before })
 	x.gather(before)
 	after := x.side(s.b, func(c carry) int { return c.after })

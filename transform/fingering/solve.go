@@ -37,7 +37,7 @@ func Solve(p *Problem, w *Weights) (*Fingering, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	return newMaker(p, w, false).solve(), nil
+	return newMaker(p, w, nil).solve(), nil
 }
 
 func (m *maker) solve() *Fingering {
@@ -88,7 +88,7 @@ func Alternatives(p *Problem, w *Weights, k int) ([]*Fingering, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	m := newMaker(p, w, false)
+	m := newMaker(p, w, nil)
 	for n := 4 * max(k, 1); ; n *= 4 {
 		m.rewind(p)
 		a := &cheapestK{k: n}
@@ -126,7 +126,7 @@ func Count(p *Problem) (*big.Int, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	n, _ := walk(newMaker(p, &Weights{}, false), counting{}, false)
+	n, _ := walk(newMaker(p, &Weights{}, nil), counting{}, false)
 	if n == nil {
 		n = new(big.Int)
 	}
@@ -140,7 +140,7 @@ func LeastStretch(p *Problem) (float64, error) {
 	if err := p.Check(); err != nil {
 		return 0, err
 	}
-	mm, _ := walk(newMaker(p, &Weights{}, false), widest{}, false)
+	mm, _ := walk(newMaker(p, &Weights{}, nil), widest{}, false)
 	return mm, nil
 }
 
@@ -150,6 +150,6 @@ func LogSum(p *Problem, w *Weights) (float64, error) {
 	if err := p.Check(); err != nil {
 		return 0, err
 	}
-	sum, _ := walk(newMaker(p, w, false), logSum{}, false)
+	sum, _ := walk(newMaker(p, w, nil), logSum{}, false)
 	return sum, nil
 }

@@ -26,10 +26,10 @@ type layer struct {
 // A maker makes the layers of a problem one after the other. It keeps shapes
 // and gadgets, which repeat: music of a million notes has a few thousand.
 type maker struct {
-	p     *Problem
-	rules *rules
-	w     *Weights
-	keep  bool // amounts of the edges
+	p      *Problem
+	rules  *rules
+	w      *Weights
+	ledger *ledger // terms of the edges, if they are wanted
 
 	notes   map[noteKey]int32
 	voices  map[string]int32
@@ -73,8 +73,8 @@ type sounding struct {
 	ring  bool
 }
 
-func newMaker(p *Problem, w *Weights, keep bool) *maker {
-	m := &maker{p: p, rules: newRules(p), w: w, keep: keep, notes: map[noteKey]int32{}, voices: map[string]int32{},
+func newMaker(p *Problem, w *Weights, ledger *ledger) *maker {
+	m := &maker{p: p, rules: newRules(p), w: w, ledger: ledger, notes: map[noteKey]int32{}, voices: map[string]int32{},
 		shapes: map[string]*shape{}, gadgets: map[gadgetKey]*gadget{}, free: map[[2]*shape]*gadget{}, start: &shape{n: 1}}
 	m.rewind(p)
 	return m
@@ -82,7 +82,7 @@ func newMaker(p *Problem, w *Weights, keep bool) *maker {
 
 // rewind begins again with another problem on the same neck.
 func (m *maker) rewind(p *Problem) {
-	m.p, m.until, m.active, m.last, m.breaks, m.next = p, nil, nil, nil, nil, 0
+	m.p, m.until, m.active, m.last, m.lastEnd, m.breaks, m.next = p, nil, nil, nil, 0, nil, 0
 	m.seconds = seconds(p)
 	for g := range p.Groups {
 		for i := range p.Groups[g].Notes {
@@ -405,7 +405,7 @@ func (m *maker) link(l *layer) {
 	l.haste = haste(time)
 	k := gadgetKey{a.shape, l.shape, s.rest, string(key)}
 	if l.step = m.gadgets[k]; l.step == nil {
-		l.step = m.rules.gadget(&s, m.w, m.keep)
+		l.step = m.rules.gadget(&s, m.w, m.ledger)
 		m.gadgets[k] = l.step
 	}
 	if len(s.carries) > 0 {
@@ -420,7 +420,7 @@ func (m *maker) freely(a, b *shape) *gadget {
 	g := m.free[k]
 	if g == nil {
 		g = &gadget{before: a.n, after: b.n, nodes: a.n + b.n, span: b.span}
-		x := &builder{step: &step{a: a, b: b}, rules: m.rules, w: m.w, g: g, keep: m.keep}
+		x := &builder{step: &step{a: a, b: b}, rules: m.rules, w: m.w, g: g, ledger: m.ledger}
 		mid := x.newNode()
 		for i := range a.n {
 			x.edge(int32(i), mid)
