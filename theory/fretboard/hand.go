@@ -17,16 +17,19 @@ var fingerNames = [...]string{Index: "index", Middle: "middle", Ring: "ring", Li
 // String returns the name of the finger: "index", "middle", "ring", "little".
 func (f Finger) String() string { return fingerNames[f] }
 
+// handFingers is how many fingers a hand has to stop strings with.
+const handFingers = int(Little-Index) + 1
+
 // handFrets is how many frets lie under a hand with one finger on each.
-const handFrets = int(Little-Index) + 1
+const handFrets = handFingers
 
 // A hand stands on a neck. The frets under it cost no reach, those beyond
 // cost the millimetres to the finger that stands nearest.
 type hand struct {
 	neck          Neck
-	index         int // fret of the index finger
-	cover         int // frets under the hand, the index finger's the first
-	back, forward int // frets that it may reach beyond
+	index         int  // fret of the index finger
+	cover         int  // frets under the hand, the index finger's the first
+	back, forward int  // frets that it may reach beyond
 	open          bool // open strings belong, whatever the fret
 }
 

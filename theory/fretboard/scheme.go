@@ -51,9 +51,6 @@ type fit func(Place) (mm float64, belongs bool)
 func NewRegion(name string, n Neck, index int, fit func(Place) (mm float64, belongs bool)) Region {
 	r := Region{Name: name, Neck: n, Index: index, fit: fit}
 	r.Low, r.High = r.bounds()
-	if index < 0 {
-		r.lay = layAlong
-	}
 	return r
 }
 
@@ -106,7 +103,7 @@ type Layout struct {
 }
 
 // Lay puts the tones on the region: each sound once, at the place that is
-// most under the hand, rising. Patterns of so many notes per string follow
+// most under the hand and, of those, the nearest to the nut, rising. Patterns of so many notes per string follow
 // their own order, see [PerString].
 func (r Region) Lay(t ToneSet) Layout {
 	lay := r.lay

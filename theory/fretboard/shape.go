@@ -98,10 +98,7 @@ func ParseShape(t Tuning, text string) (Shape, error) {
 		}
 		return Shape{}, &theory.ParseError{What: "chord shape", Input: text, Msg: msg, Hint: hint}
 	}
-	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == ' ' || r == ',' || r == '-' })
-	words = slices.DeleteFunc(words, func(w string) bool {
-		return w == "shape" || w == "string" || w == "finger" || w == "root" || w == "on" || w == "form" || w == "the"
-	})
+	words := shapeWords(text)
 	if len(words) == 1 && len(words[0]) == 1 && words[0] >= "a" && words[0] <= "z" {
 		std := Standard()
 		known := false
@@ -120,9 +117,34 @@ func ParseShape(t Tuning, text string) (Shape, error) {
 		}
 		return fail("the five shapes come from the open chords C, A, G, E and D")
 	}
+	s, err := parseRoot(text)
+	switch {
+	case err != nil:
+		return fail(err.(*theory.ParseError).Msg)
+	case s.String > t.Len():
+		return fail(fmt.Sprintf("the tuning has %d strings", t.Len()))
+	}
+	return s, nil
+}
+
+// shapeWords cuts a shape into the words that say something.
+func shapeWords(text string) []string {
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return r == ' ' || r == ',' || r == '-' })
+	return slices.DeleteFunc(words, func(w string) bool {
+		return w == "shape" || w == "string" || w == "finger" || w == "root" || w == "on" || w == "form" || w == "the"
+	})
+}
+
+// parseRoot reads string and finger of a root in either order. Errors are of
+// type [*theory.ParseError].
+func parseRoot(text string) (Shape, error) {
+	fail := func(msg string) (Shape, error) {
+		return Shape{}, &theory.ParseError{What: "place of a root", Input: text, Msg: msg,
+			Hint: "write its string and finger, as in: string 5, little"}
+	}
 	s := Shape{Finger: -1}
-	for _, w := range words {
-		if n, err := strconv.Atoi(w); err == nil && s.String == 0 {
+	for _, w := range shapeWords(text) {
+		if n, err := strconv.Atoi(w); err == nil && s.String == 0 && 1 <= n && n <= MaxStrings {
 			s.String = n
 			continue
 		}
@@ -134,9 +156,6 @@ func ParseShape(t Tuning, text string) (Shape, error) {
 	}
 	if s.String == 0 || s.Finger < 0 {
 		return fail("it takes the string and the finger of the root")
-	}
-	if s.String < 1 || s.String > t.Len() {
-		return fail(fmt.Sprintf("the tuning has %d strings", t.Len()))
 	}
 	return s, nil
 }

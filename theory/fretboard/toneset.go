@@ -107,10 +107,5 @@ func (t ToneSet) hasMinorThirdOnly() bool {
 
 // spell gives a name the octave in which it sounds as the key number.
 func spell(n theory.NoteName, midi int) theory.Pitch {
-	p := theory.Pitch{NoteName: n}
-	p.Octave = (midi - p.MIDI()) / 12
-	if p.MIDI() > midi { // the quotient is rounded to zero
-		p.Octave--
-	}
-	return p
+	return theory.Pitch{NoteName: n, Octave: (midi - theory.Pitch{NoteName: n}.MIDI()) / 12}
 }
