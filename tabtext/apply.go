@@ -40,7 +40,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		} else if err := e.rewrite(attempt == attempts-1); err != nil {
 			return nil, err
 		}
-		doc, diff := o.verified(e, s, e.lost)
+		doc, diff := o.verified(e, s, attempt == attempts-1)
 		if doc != nil {
 			if o.report != nil {
 				for _, l := range append(e.said, e.lost...) {
@@ -121,23 +121,48 @@ func eachPlaced(p *score.Part, f func(*score.Measure, *score.Note, fretboard.Nec
 	}
 }
 
-// verified reads the edited text and makes a document of it if it means s. A
-// list of what tab cannot hold excuses differences.
-func (o *origin) verified(e *editor, s *score.Score, lost score.Diagnostics) (*Document, *difference) {
+// verified reads the edited text and makes a document of it if it means s. If
+// something was left out that tab cannot hold, the text must mean what a new
+// tab of s means, which leaves out the same; at the last attempt a difference
+// beyond that is told and let pass.
+func (o *origin) verified(e *editor, s *score.Score, last bool) (*Document, *difference) {
 	data := e.bytes()
 	opt := e.readOptions()
 	again, err := read(data, o.name, opt)
 	if err != nil {
 		return nil, &difference{-1, -1, "", err.Error()}
 	}
-	if diff := compareLoosely(s, again.built.sc); diff != nil && len(lost) == 0 {
-		return nil, diff
+	if diff := compareLoosely(s, again.built.sc); diff != nil {
+		if len(e.lost) == 0 {
+			return nil, diff
+		}
+		if left := o.beyondLoss(s, again.built.sc); left != nil {
+			if !last {
+				return nil, left
+			}
+			d := o.unapplied(s, left)[0]
+			d.Severity, d.Code = score.Warning, "tab-apply-differs"
+			e.said = append(e.said, d)
+		}
 	}
 	return &Document{origin: o, data: data, score: s.Clone()}, nil
 }
 
+// beyondLoss finds where a reading differs from that of a new tab of s.
+func (o *origin) beyondLoss(s, got *score.Score) *difference {
+	whole, err := write(s, score.WriteOptions{})
+	if err != nil {
+		return nil
+	}
+	fresh, err := read([]byte(whole), o.name, score.ReadOptions{})
+	if err != nil {
+		return nil
+	}
+	return compareLoosely(fresh.built.sc, got)
+}
+
 // unapplied says where the edited text would not mean the music.
-func (o *origin) unapplied(s *score.Score, d *difference) error {
+func (o *origin) unapplied(s *score.Score, d *difference) score.Diagnostics {
 	diag := score.Diagnostic{Severity: score.Error, Code: "tab-apply", Pos: score.Pos{File: o.name},
 		Msg: "the music cannot be edited into the text", Hint: "write it as a new file"}
 	if d != nil && d.part >= 0 && d.measure >= 0 {

@@ -162,6 +162,7 @@ func TestApply(t *testing.T) {
 		lost = nil
 		edited, err := d.Apply(want)
 		require.NoError(t, err, "seed %d\n%s", seed, b.String())
+		assert.NotContains(t, lost, "tab-apply-differs", "seed %d", seed)
 		again := readText(t, text(t, edited))
 		if diff := compare(want, again.Score()); diff != nil && len(lost) == 0 {
 			t.Fatalf("seed %d part %d measure %d\n%s\n%s\n%s", seed, diff.part, diff.measure, diff, b.String(), text(t, edited))

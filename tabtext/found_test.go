@@ -71,6 +71,9 @@ func TestFound(t *testing.T) {
 				require.NoError(t, err, "seed %d", seed)
 				reread, err := Read(strings.NewReader(text(t, edited)), "x", score.ReadOptions{})
 				require.NoError(t, err, "%s", text(t, edited))
+				for _, d := range said {
+					assert.NotEqual(t, "tab-apply-differs", d.Code, "seed %d %s\n%s", seed, d.Msg, text(t, edited))
+				}
 				if diff := compareLoosely(want, reread.Score()); diff != nil && len(said) == 0 {
 					t.Errorf("seed %d changed and read again: %s\n%s", seed, diff, text(t, edited))
 				}
