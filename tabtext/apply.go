@@ -84,22 +84,27 @@ func (o *origin) check(s *score.Score) error {
 	var ds score.Diagnostics
 	for _, p := range s.Parts {
 		eachPlaced(p, func(m *score.Measure, n *score.Note, neck fretboard.Neck) {
-			pos := o.Locate(n.Src)
-			if pos.File == "" {
-				pos.File = o.name
-			}
 			switch {
-			case !neck.Has(n.Place) && neck.Tuning.Len() < n.Place.String:
-				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-place", Pos: pos,
+			case neck.Tuning.Len() < n.Place.String:
+				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-place", Pos: o.noteAt(n),
 					Msg: fmt.Sprintf("bar %s: there is no string %d on the neck", m.Number, n.Place.String)})
 			case !n.Has(score.Dead) && neck.Stopped(n.Place) != n.Pitch.MIDI():
-				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-pitch", Pos: pos,
+				ds = append(ds, score.Diagnostic{Severity: score.Error, Code: "tab-apply-pitch", Pos: o.noteAt(n),
 					Msg:  fmt.Sprintf("bar %s: string %d fret %d sounds %d (MIDI), but the note's pitch is %v, %d", m.Number, n.Place.String, n.Place.Fret, neck.Stopped(n.Place), n.Pitch, n.Pitch.MIDI()),
 					Hint: "move pitch and place together"})
 			}
 		})
 	}
 	return ds.Err()
+}
+
+// noteAt is where a note stands, the text as a whole for one that was made.
+func (o *origin) noteAt(n *score.Note) score.Pos {
+	pos := o.Locate(n.Src)
+	if pos.File == "" {
+		pos.File = o.name
+	}
+	return pos
 }
 
 // eachPlaced visits the notes that have a place, with the neck in force.

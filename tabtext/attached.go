@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"sort"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -38,6 +39,12 @@ type attached struct {
 	kind  lineKind
 	name  string // of a namedLine
 	words []word
+}
+
+// wordsFrom returns the words from a column on, as a part of words that are in
+// order of column.
+func wordsFrom(words []word, col int) []word {
+	return words[sort.Search(len(words), func(i int) bool { return words[i].col >= col }):]
 }
 
 // splitWords cuts a line at gaps; col is the physical column.

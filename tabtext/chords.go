@@ -284,9 +284,9 @@ func addAll(c *score.Chord, t score.Technique) {
 // eachWord calls f with the words of a row over a bar and the chords at their
 // columns.
 func (b *builder) eachWord(a *attached, m *barMusic, ms *score.Measure, f func(word, *score.Chord)) {
-	for _, w := range a.words {
-		if w.col < m.from-2 || w.col >= m.to {
-			continue
+	for _, w := range wordsFrom(a.words, m.from-2) {
+		if w.col >= m.to {
+			break
 		}
 		if c := b.chordAt(m, ms, w.col); c != nil {
 			f(w, c)

@@ -51,7 +51,7 @@ func TestFound(t *testing.T) {
 			require.NoError(t, Write(&out, d.Score(), score.WriteOptions{Report: func(score.Diagnostic) { lost = true }}))
 			again := readText(t, out.String())
 			if diff := compare(d.Score(), again.Score()); diff != nil && !lost {
-				t.Errorf("written and read again: %s\n%s", diff, out.String())
+				t.Errorf("written and read again: %s\n%s\n%s", diff, out.String(), dump(d.Score()))
 			}
 			assert.False(t, lost)
 

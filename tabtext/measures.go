@@ -141,14 +141,15 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 	} else if left, ok := s.clusterAt(m.from); ok {
 		from = left.from
 	}
-	for li, list := range [][]attached{s.above, s.below} {
+	for _, list := range [][]attached{s.above, s.below} {
 		for ai := range list {
 			if list[ai].kind != chordLine {
 				continue
 			}
-			for wi, w := range list[ai].words {
-				if w.col < from || w.col >= to {
-					continue
+			words := list[ai].words
+			for _, w := range wordsFrom(words, from) {
+				if w.col >= to {
+					break
 				}
 				c, err := theory.ParseChord(strings.Trim(w.text, "[]"))
 				if err != nil {
@@ -157,7 +158,7 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 				h := &score.Harmony{Chord: c}
 				h.Onset = m.harmonyTime(w.col)
 				h.Src = b.handle(nodeRef{line: int32(list[ai].line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index),
-					sign: int32(li<<28 | ai<<16 | min(wi, 1<<16-1)), kind: nodeHarmony})
+					sign: -1, kind: nodeHarmony})
 				events = append(events, h)
 			}
 		}

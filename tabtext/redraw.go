@@ -3,11 +3,13 @@ package tabtext
 import (
 	"maps"
 	"slices"
+	"sort"
 	"strings"
 )
 
 // An insertion is columns that a system gains before a logical column.
-type insertion struct{ at, n int }
+// sum is what was inserted up to it, itself included.
+type insertion struct{ at, n, sum int }
 
 // solve finds the columns to insert. A bar that is read by counts or letters
 // gains them where they are missing; one that is read by its spacing gains
@@ -38,12 +40,7 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 			local[n.at] = max(local[n.at], n.short)
 			continue
 		}
-		cells := 0
-		for _, at := range ends {
-			if n.from < at && at <= n.to {
-				cells++
-			}
-		}
+		cells := sort.SearchInts(ends, n.to+1) - sort.SearchInts(ends, n.from+1)
 		if cells == 0 {
 			return nil, false
 		}
@@ -52,26 +49,28 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 	var out []insertion
 	if k > 0 {
 		for _, at := range ends {
-			out = append(out, insertion{at, k})
+			out = append(out, insertion{at: at, n: k})
 		}
 	}
 	for at, n := range local {
-		out = append(out, insertion{at, n})
+		out = append(out, insertion{at: at, n: n})
 	}
 	slices.SortFunc(out, func(a, b insertion) int { return a.at - b.at })
+	sum := 0
+	for i := range out {
+		sum += out[i].n
+		out[i].sum = sum
+	}
 	return out, true
 }
 
 // moved gives the new column of an old one.
 func moved(ins []insertion, col int) int {
-	shift := 0
-	for _, i := range ins {
-		if i.at > col {
-			break
-		}
-		shift += i.n
+	i := sort.Search(len(ins), func(i int) bool { return ins[i].at > col })
+	if i == 0 {
+		return col
 	}
-	return col + shift
+	return col + ins[i-1].sum
 }
 
 // redraw writes the lines of a system.
@@ -276,9 +275,10 @@ func stretched(a *attached, ins []insertion, shift int) string {
 	prefix, cols := columnsOf(&a.cells)
 	var out []string
 	for p := 0; p < len(cols); p++ {
-		for _, in := range ins {
+		from := sort.Search(len(ins), func(i int) bool { return ins[i].at >= p-shift })
+		for _, in := range ins[from:] {
 			if in.at != p-shift {
-				continue
+				break
 			}
 			fill := " "
 			if p > 0 && strings.IndexByte("-_~=.", a.cells.ch[p-1]) >= 0 && (a.cells.ch[p] == a.cells.ch[p-1] || a.cells.ch[p] == '|' || isDigit(a.cells.ch[p])) {

@@ -18,8 +18,6 @@ type drawn struct {
 	slide      byte // '/' or '\\' if that may stand for the s at the end
 }
 
-func (d drawn) empty() bool { return d.body == "" }
-
 // lost is told what tab cannot hold.
 type lost func(code, what string)
 

@@ -45,15 +45,14 @@ type sign struct {
 
 // A bendSign is a bend as it is written.
 type bendSign struct {
-	set      bool
-	pre      bool
-	amount   score.Quarters // in semitones
-	guessed  bool           // no amount was written
-	target   span           // digits of a target fret
-	release  bool
-	relTo    int  // fret; -1 if not said
-	relAt    span // its digits
-	relSteps bool
+	set     bool
+	pre     bool
+	amount  score.Quarters // in semitones
+	guessed bool           // no amount was written
+	target  span           // digits of a target fret
+	release bool
+	relTo   int  // fret; -1 if not said
+	relAt   span // its digits
 }
 
 // A rowScanner reads the signs of one row between two bar lines.

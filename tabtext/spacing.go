@@ -38,13 +38,14 @@ const maxCell = 24
 // all bars of a system; where none does well, each bar has its own. It returns
 // the sum of the costs.
 func inferGrids(bars []spaced, length score.Quarters) ([]grid, float64) {
+	parts := parts(length)
 	out := make([]grid, len(bars))
-	if best, ok := bestGrid(bars, length, out); ok && best <= maxMisfit*float64(len(bars)) {
+	if best, ok := bestGrid(bars, parts, out); ok && best <= maxMisfit*float64(len(bars)) {
 		return out, best
 	}
 	sum := 0.0
 	for i := range bars {
-		best, ok := bestGrid(bars[i:i+1], length, out[i:i+1])
+		best, ok := bestGrid(bars[i:i+1], parts, out[i:i+1])
 		if !ok {
 			out[i], best = grid{}, 1
 		}
@@ -63,7 +64,7 @@ const maxMisfit = 0.25
 const maxPad = 3
 
 // bestGrid tries all cells on all bars together and fills in the cheapest.
-func bestGrid(bars []spaced, length score.Quarters, out []grid) (float64, bool) {
+func bestGrid(bars []spaced, parts []barParts, out []grid) (float64, bool) {
 	usual := 1 // the pad of bars that begin with a rest
 	for _, b := range bars {
 		if len(b.offsets) > 0 && b.offsets[0] <= maxPad {
@@ -82,7 +83,7 @@ func bestGrid(bars []spaced, length score.Quarters, out []grid) (float64, bool) 
 				if len(b.offsets) > 0 && b.offsets[0] <= maxPad {
 					p = b.offsets[0]
 				}
-				g, fits := fitGrid(b, p, cell, length)
+				g, fits := fitGrid(b, p, cell, parts)
 				if !fits {
 					ok = false
 					break
@@ -105,7 +106,7 @@ func bestGrid(bars []spaced, length score.Quarters, out []grid) (float64, bool) 
 // fitGrid reads a bar on a grid of a pad and a cell. All notes must stand on
 // it. The number of parts is one that makes a part a plain or a triplet
 // value, as near to the width as there is.
-func fitGrid(b spaced, pad, cell int, length score.Quarters) (grid, bool) {
+func fitGrid(b spaced, pad, cell int, parts []barParts) (grid, bool) {
 	last := -1
 	for _, o := range b.offsets {
 		if o < pad || (o-pad)%cell != 0 {
@@ -115,7 +116,7 @@ func fitGrid(b spaced, pad, cell int, length score.Quarters) (grid, bool) {
 	}
 	best := grid{}
 	room := float64(b.width-pad) / float64(cell)
-	for _, p := range parts(length) {
+	for _, p := range parts {
 		if p.n <= last {
 			continue
 		}
@@ -152,10 +153,7 @@ func parts(length score.Quarters) []barParts {
 	var out []barParts
 	for exp := int64(-2); exp <= 5; exp++ {
 		for _, den := range []int64{1, 3} {
-			unit := score.Q(4, den)
-			if exp >= -2 {
-				unit = score.Q(4, den<<(exp+2))
-			}
+			unit := score.Q(4, den<<(exp+2))
 			n := length.Div(unit)
 			if n.Den() == 1 && n.Num() >= 1 && n.Num() <= 4096 {
 				small := 0

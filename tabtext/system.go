@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"example.org/lickwright/theory"
@@ -19,7 +20,6 @@ type system struct {
 	begin, width int // logical columns of the strings: [begin, width)
 	clusters     []cluster
 	bars         []bar
-	tuning       fretboard.Tuning
 	flipped      bool // the last string is on top
 	heading      int  // index into layout.headings of the heading in force, -1 for none
 }
@@ -318,10 +318,9 @@ func (s *system) repeatDots(col int) bool {
 
 // clusterAt returns the bar line that begins (or ends) at a column.
 func (s *system) clusterAt(from int) (cluster, bool) {
-	for _, cl := range s.clusters {
-		if cl.from == from || cl.to == from {
-			return cl, true
-		}
+	i := sort.Search(len(s.clusters), func(i int) bool { return s.clusters[i].to >= from })
+	if i < len(s.clusters) && (s.clusters[i].from == from || s.clusters[i].to == from) {
+		return s.clusters[i], true
 	}
 	return cluster{}, false
 }

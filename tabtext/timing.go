@@ -52,7 +52,10 @@ func (t *timer) timeByCounts(m *barMusic, row *attached) bool {
 	var counts []countAt
 	beat, base, end := score.Quarters{}, score.Quarters{}, score.Quarters{}
 	hasEnd := false
-	for _, w := range row.words {
+	for _, w := range wordsFrom(row.words, m.from-maxLead) {
+		if w.col >= limit {
+			break
+		}
 		c, shift, ok := parseCount(w.text)
 		col := w.col + shift
 		if !ok || col < m.from || col >= limit {
@@ -126,6 +129,9 @@ func (t *timer) timeByCounts(m *barMusic, row *attached) bool {
 	t.durations(m)
 	return true
 }
+
+// maxLead is how many signs may stand before the main sign of a count.
+const maxLead = 2
 
 // pickupPad is how many columns may stand before the first sign of a pickup.
 const pickupPad = 6
@@ -222,7 +228,10 @@ type letterAt struct {
 // timeByLetters reads a bar by the rhythm letters over it.
 func (t *timer) timeByLetters(m *barMusic, row *attached, tuplets []bracket) bool {
 	var letters []letterAt
-	for _, w := range row.words {
+	for _, w := range wordsFrom(row.words, m.from-maxLead) {
+		if w.col >= m.to {
+			break
+		}
 		l, shift, ok := parseLetters(w.text)
 		if col := w.col + shift; ok && col >= m.from && col < m.to {
 			letters = append(letters, letterAt{l, col, false})

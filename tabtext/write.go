@@ -294,9 +294,7 @@ func (w *partWriter) cluster(left, right *composed, dots bool) string {
 
 // A canvas is the lines of a system while it is written.
 type canvas struct {
-	order []track
 	lines map[track][]byte
-	fill  byte
 }
 
 func (c *canvas) put(t track, col int, text string) {
