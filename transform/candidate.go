@@ -22,7 +22,7 @@ func (n *neckNote) candidates(pitch theory.Pitch) []candidate {
 	var list []candidate
 	if !n.natural {
 		for _, p := range n.neck.Places(pitch.MIDI()) {
-			if n.lo <= p.Fret && p.Fret <= n.hi {
+			if n.lo <= p.Fret && p.Fret <= n.hi && (n.allow == nil || n.allow(p)) {
 				list = append(list, candidate{place: p})
 			}
 		}

@@ -1,6 +1,7 @@
 package transform
 
 import (
+	"cmp"
 	"fmt"
 
 	"example.org/lickwright/score"
@@ -129,7 +130,7 @@ func fingers(held, open []int, place func(int) fretboard.Place) int {
 // at their present places, or "" if they can, or if the source had it so.
 func (np *neckPart) linkProblem(l link) string {
 	a, b := &np.notes[l.a], &np.notes[l.b]
-	if l.tie || np.pending[l.a] || np.pending[l.b] || !linkHolds(l.kind, a.from, b.from) {
+	if l.tie || np.pending[l.a] || np.pending[l.b] || !linkHolds(cmp.Or(l.was, l.kind), a.from, b.from) {
 		return ""
 	}
 	p, q := a.note.Place, b.note.Place

@@ -23,9 +23,10 @@ type neckNote struct {
 	// passing notes (grace notes, cues) take no time of their own: they are
 	// looked at as a chord but not together with what sounds on.
 	passing bool
-	chain   int             // notes of one chain stay on one string
-	moved   bool            // its frets or its node had to change
-	shape   fretboard.Place // where the shape took it
+	allow   func(fretboard.Place) bool // what a transform allows beside lo and hi; nil for all
+	chain   int                        // notes of one chain stay on one string
+	moved   bool                       // its frets or its node had to change
+	shape   fretboard.Place            // where the shape took it
 }
 
 func newNeckNote(n *score.Note, c *score.Chord, measure int, at score.Quarters, neck *fretboard.Neck) neckNote {

@@ -27,6 +27,7 @@ import (
 type link struct {
 	a, b int // indices of notes, a first
 	kind score.SpanKind
+	was  score.SpanKind // before a transform that turned it round; 0 for the same
 	id   int
 	tie  bool
 }
