@@ -97,15 +97,25 @@ func (r *rules) between(s *step, a, b lead, list []amount) []amount {
 		}
 		return list
 	}
+	// Three terms for each size of interval.
+	size := StepOnString
+	switch up := max(up, -up); {
+	case up >= 10:
+		size = WideOnString
+	case up >= 5:
+		size = LeapOnString
+	case up >= 3:
+		size = ThirdOnString
+	}
 	d := int(b.str) - int(a.str)
-	switch max(d, -d) {
+	switch d = max(d, -d); d {
 	case 0:
-		list = append(list, amount{OnString, 1})
+		list = append(list, amount{size, 1})
 	case 1:
-		list = append(list, amount{NextString, 1})
+		list = append(list, amount{size + 1, 1})
 	default:
-		n := float64(max(d, -d) - 1)
-		list = append(list, amount{NextString, 1}, amount{SkipString, n}, amount{SkipHaste, n})
+		n := float64(d - 1)
+		list = append(list, amount{size + 1, 1}, amount{size + 2, n}, amount{SkipHaste, n})
 	}
 	if rise := r.open[b.str] - r.open[a.str]; rise*up < 0 {
 		list = append(list, amount{AgainstString, 1})
@@ -124,8 +134,10 @@ func hops(a, b lead, list []amount) []amount {
 	return list
 }
 
-// along tells whether the lead goes on along its string.
-func along(a, b lead) bool { return a.str == b.str && a.fret != b.fret && a.fret > 0 && b.fret > 0 }
+// alongString tells whether the lead goes on along its string.
+func alongString(a, b lead) bool {
+	return a.str == b.str && a.fret != b.fret && a.fret > 0 && b.fret > 0
+}
 
 // follow tells whether carried notes allow the stops after to follow those
 // before, how many notes are let go, and whether a finger stays down.
@@ -319,7 +331,7 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 					moved[key] = chain
 				}
 				buf = append(r.between(s, a.lead, b.lead, buf[:0]), l.moved...)
-				if along(a.lead, b.lead) {
+				if alongString(a.lead, b.lead) {
 					buf = append(buf, amount{ShiftOnString, 1})
 				}
 				for p, n := range b.node {

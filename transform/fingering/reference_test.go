@@ -249,7 +249,19 @@ func (r *refSolver) handCost(g int, h refHand) float64 {
 			total += c * w[Preference]
 		}
 		if a.fret == 0 {
-			total += w[Open] + w[OpenAway]*(r.dist(h.pos)-r.dist(1))/100
+			total += w[Open] + w[OpenAway]*(r.dist(h.pos)-r.dist(1))/100 + w[OpenThick]*thick
+			tempo := 90.0
+			for k := 0; k <= g; k++ {
+				if t := r.p.Groups[k].Tempo; t > 0 {
+					tempo = t
+				}
+			}
+			if note.Duration*60/tempo >= 0.6 {
+				total += w[OpenLong]
+			}
+			if !h.bare() {
+				total += w[OpenInside]
+			}
 		} else {
 			mm := r.dist(a.fret) - r.dist(0)
 			total += w[Height]*mm/100 + w[ThickString]*thick + w[ThickHigh]*thick*mm/100
@@ -280,6 +292,8 @@ func (r *refSolver) handCost(g int, h refHand) float64 {
 			total += w[ReachForward] * off
 		case k > 1 && off > 0:
 			total += w[ReachInner] * off
+		case k == 4:
+			total += w[SqueezeLittle] * -off
 		default:
 			total += w[Squeeze] * math.Abs(off)
 		}
@@ -393,10 +407,20 @@ func (r *refSolver) stepCost(g int, a, b refHand) float64 {
 	}
 	if rise != 0 {
 		jump := int(math.Abs(float64(x.str - y.str)))
+		terms := map[string][3]Term{
+			"step": {StepOnString, StepNextString, StepSkipString}, "third": {ThirdOnString, ThirdNextString, ThirdSkipString},
+			"leap": {LeapOnString, LeapNextString, LeapSkipString}, "wide": {WideOnString, WideNextString, WideSkipString},
+		}
+		// By semitones from 0 to 9.
+		sizes := []string{"", "step", "step", "third", "third", "leap", "leap", "leap", "leap", "leap"}
+		size := "wide"
+		if n := int(math.Abs(float64(rise))); n < len(sizes) {
+			size = sizes[n]
+		}
 		if jump == 0 {
-			total += w[OnString]
+			total += w[terms[size][0]]
 		} else {
-			total += w[NextString] + float64(jump-1)*(w[SkipString]+w[SkipHaste]*hurry)
+			total += w[terms[size][1]] + float64(jump-1)*(w[terms[size][2]]+w[SkipHaste]*hurry)
 		}
 		if strings := r.openPitch(y.str) - r.openPitch(x.str); strings > 0 && rise < 0 || strings < 0 && rise > 0 {
 			total += w[AgainstString]

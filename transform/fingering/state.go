@@ -31,6 +31,7 @@ type voice struct {
 	finger  score.Finger
 	held    bool // struck earlier
 	ring    bool // must not be let go
+	long    bool // takes long
 	bend    float64
 }
 
@@ -253,7 +254,7 @@ func (e *enumeration) state() {
 	home := e.mm[e.pos] - e.mm[1]
 	var used [5]bool
 	var fretOf [5]int8
-	down := 0
+	down, open := 0, 0
 	for v, a := range e.now {
 		if a.finger > 0 && !used[a.finger] {
 			used[a.finger], fretOf[a.finger] = true, a.fret
@@ -269,6 +270,11 @@ func (e *enumeration) state() {
 		case e.free[v] && a.fret == 0:
 			add(Open, 1)
 			add(OpenAway, home/100)
+			add(OpenThick, thick)
+			if s.voices[v].long {
+				add(OpenLong, 1)
+			}
+			open++
 		default:
 			mm := e.mm[a.fret] - e.mm[0]
 			add(Height, mm/100)
@@ -301,6 +307,9 @@ func (e *enumeration) state() {
 		last = k
 	}
 	add(Span, span/10)
+	if down > 0 {
+		add(OpenInside, float64(open))
+	}
 	add(FingersDown, max(0, float64(down-1)))
 	add(Barre, float64(index))
 	add(HalfBarre, float64(others))
@@ -333,6 +342,8 @@ func (e *enumeration) stretch(a stop, add func(Term, float64)) {
 		add(ReachForward, mm)
 	case a.finger > 1 && mm > 0:
 		add(ReachInner, mm)
+	case a.finger == 4:
+		add(SqueezeLittle, -mm)
 	default: // the index finger forward, the others back: towards the middle
 		add(Squeeze, max(mm, -mm))
 	}

@@ -16,6 +16,7 @@ type layer struct {
 	shape   *shape
 	refs    []Ref // the notes of the shape's voices
 	step    *gadget
+	between *step   // what the step is made from
 	freely  *gadget // the same without any condition, for when the step leads nowhere
 	haste   float64
 	joins   bool // the step carries joins
@@ -39,7 +40,8 @@ type maker struct {
 	free    map[[2]*shape]*gadget
 	start   *shape
 
-	seconds []float64
+	seconds []float64   // onsets of the groups
+	tempo   []float64   // in force at the groups
 	until   map[Ref]int // the last group to which a note is joined
 	active  []sounding
 	last    *layer
@@ -56,7 +58,7 @@ type noteKey struct {
 	finger              score.Finger
 	harmonic, free      bool
 	bend                float64
-	held, ring          bool
+	held, ring, long    bool
 }
 
 type gadgetKey struct {
@@ -83,7 +85,7 @@ func newMaker(p *Problem, w *Weights, ledger *ledger) *maker {
 // rewind begins again with another problem on the same neck.
 func (m *maker) rewind(p *Problem) {
 	m.p, m.until, m.active, m.last, m.lastEnd, m.breaks, m.next = p, nil, nil, nil, 0, nil, 0
-	m.seconds = seconds(p)
+	m.seconds, m.tempo = seconds(p)
 	for g := range p.Groups {
 		for i := range p.Groups[g].Notes {
 			if n := &p.Groups[g].Notes[i]; n.Join != NotJoined {
@@ -96,9 +98,9 @@ func (m *maker) rewind(p *Problem) {
 	}
 }
 
-// seconds returns the onsets of the groups in seconds.
-func seconds(p *Problem) []float64 {
-	list := make([]float64, len(p.Groups))
+// seconds returns the onsets of the groups in seconds, and the tempo at each.
+func seconds(p *Problem) (list, tempos []float64) {
+	list, tempos = make([]float64, len(p.Groups)), make([]float64, len(p.Groups))
 	tempo, at := float64(DefaultTempo), 0.0
 	for i, g := range p.Groups {
 		if i > 0 {
@@ -108,8 +110,9 @@ func seconds(p *Problem) []float64 {
 		if g.Tempo > 0 {
 			tempo = g.Tempo
 		}
+		tempos[i] = tempo
 	}
-	return list
+	return list, tempos
 }
 
 // maxTracked is how many notes are looked at together before notes that need
@@ -220,13 +223,14 @@ func semitones(n int) string {
 // voice returns the kind of a note's voice.
 func (m *maker) voice(ref Ref, held, ring bool) int32 {
 	n := &m.p.Groups[ref.Group].Notes[ref.Note]
-	key := noteKey{n.Pitch, n.Fret, n.MinFret, n.MaxFret, n.Strings, n.Finger, n.Harmonic, n.Free, n.Bend, held, ring}
+	long := !held && n.Duration*60/m.tempo[ref.Group] >= longTime
+	key := noteKey{n.Pitch, n.Fret, n.MinFret, n.MaxFret, n.Strings, n.Finger, n.Harmonic, n.Free, n.Bend, held, ring, long}
 	if m.p.Prefer == nil {
 		if id, ok := m.notes[key]; ok {
 			return id
 		}
 	}
-	v := voice{options: m.options(ref, n, held), pitch: n.Pitch, finger: n.Finger, held: held, ring: ring, bend: n.Bend}
+	v := voice{options: m.options(ref, n, held), pitch: n.Pitch, finger: n.Finger, held: held, ring: ring, long: long, bend: n.Bend}
 	text := fmt.Sprint(key, v.options)
 	id, ok := m.voices[text]
 	if !ok {
@@ -403,6 +407,7 @@ func (m *maker) link(l *layer) {
 		s.rest = (onset-m.lastEnd)*time/between >= restTime
 	}
 	l.haste = haste(time)
+	l.between = &s
 	k := gadgetKey{a.shape, l.shape, s.rest, string(key)}
 	if l.step = m.gadgets[k]; l.step == nil {
 		l.step = m.rules.gadget(&s, m.w, m.ledger)
