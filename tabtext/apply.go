@@ -40,7 +40,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		} else if err := e.rewrite(attempt == attempts-1); err != nil {
 			return nil, err
 		}
-		doc, diff := o.verified(e, s, attempt == attempts-1)
+		doc, got, diff := o.verified(e, s, attempt == attempts-1)
 		if doc != nil {
 			if o.report != nil {
 				for _, l := range append(e.said, e.lost...) {
@@ -49,9 +49,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 			}
 			return doc, nil
 		}
-		if sys := o.systemOf(s, diff); sys >= 0 {
-			bad[sys] = true
-		}
+		o.differing(s, got, diff, bad)
 		last = diff
 	}
 	return nil, o.unapplied(s, last)
@@ -61,6 +59,30 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 // one more system anew in which the edit did not read back; then with all
 // systems that changed written anew, then with all.
 const attempts = 6
+
+// differing adds the systems in which the edited text reads otherwise than it
+// should: all measures that differ by themselves, and the first difference.
+func (o *origin) differing(s, got *score.Score, first *difference, bad map[int]bool) {
+	mark := func(d *difference) {
+		if sys := o.systemOf(s, d); sys >= 0 {
+			bad[sys] = true
+		}
+	}
+	mark(first)
+	if got == nil || len(got.Parts) != len(s.Parts) {
+		return
+	}
+	for i, p := range s.Parts {
+		if len(p.Measures) != len(got.Parts[i].Measures) {
+			continue
+		}
+		for k, m := range p.Measures {
+			if !bytes.Equal(canonical(m, &canonIDs{loose: true}), canonical(got.Parts[i].Measures[k], &canonIDs{loose: true})) {
+				mark(&difference{part: i, measure: k})
+			}
+		}
+	}
+}
 
 // systemOf finds the system in which the edited text reads otherwise, -1 if
 // it is in none.
@@ -130,27 +152,28 @@ func eachPlaced(p *score.Part, f func(*score.Measure, *score.Note, fretboard.Nec
 // something was left out that tab cannot hold, the text must mean what a new
 // tab of s means, which leaves out the same; at the last attempt a difference
 // beyond that is told and let pass.
-func (o *origin) verified(e *editor, s *score.Score, last bool) (*Document, *difference) {
+func (o *origin) verified(e *editor, s *score.Score, last bool) (doc *Document, got *score.Score, diff *difference) {
 	data := e.bytes()
 	opt := e.readOptions()
 	again, err := read(data, o.name, opt)
 	if err != nil {
-		return nil, &difference{-1, -1, "", err.Error()}
+		return nil, nil, &difference{-1, -1, "", err.Error()}
 	}
-	if diff := compareLoosely(s, again.built.sc); diff != nil {
+	got = again.built.sc
+	if diff := compareLoosely(s, got); diff != nil {
 		if len(e.lost) == 0 {
-			return nil, diff
+			return nil, got, diff
 		}
-		if left := o.beyondLoss(s, again.built.sc); left != nil {
+		if left := o.beyondLoss(s, got); left != nil {
 			if !last {
-				return nil, left
+				return nil, got, left
 			}
 			d := o.unapplied(s, left)[0]
 			d.Severity, d.Code = score.Warning, "tab-apply-differs"
 			e.said = append(e.said, d)
 		}
 	}
-	return &Document{origin: o, data: data, score: s.Clone()}, nil
+	return &Document{origin: o, data: data, score: s.Clone()}, got, nil
 }
 
 // beyondLoss finds where a reading differs from that of a new tab of s.
