@@ -347,6 +347,9 @@ func (g *generator) note(str int, grace bool, last map[int]*score.Note, sounded 
 		case 7:
 			add(score.Tap)
 		case 8:
+			if !g.rich {
+				break
+			}
 			n.Place.Fret = pick(g, 5, 7, 12)
 			node, _ := fretboard.NodeAt(n.Place.Fret)
 			add(score.Harmonic{Kind: score.NaturalHarmonic, Over: node.Semitones - n.Place.Fret})

@@ -48,6 +48,9 @@ func findSystems(src *source, known int) []*system {
 		run = trimRun(run)
 		if strongs > 0 && len(run) >= fretboard.MinStrings {
 			for _, rows := range splitRun(run, known) {
+				if ruledLines(rows) {
+					continue
+				}
 				systems = append(systems, newSystem(rows))
 			}
 		}
@@ -87,6 +90,22 @@ func findSystems(src *source, known int) []*system {
 	}
 	flush()
 	return systems
+}
+
+// ruledLines tells a block of lines that hold nothing but hyphens, and no
+// labels or bar lines, from tab.
+func ruledLines(rows []row) bool {
+	for i := range rows {
+		if rows[i].label.text != "" {
+			return false
+		}
+		for _, b := range rows[i].cells.ch[rows[i].start:rows[i].end] {
+			if b != '-' && b != '=' && b != '_' && b != ' ' {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // trimRun takes brackets of tuplets off the ends of a run: lines of hyphens
