@@ -128,9 +128,10 @@ func formatOfPath(path string) (format, bool) {
 	return format{}, false
 }
 
-// formatOfContent tells the format from the first bytes: a zip archive is
-// compressed MusicXML, what begins with an angle bracket (in any encoding of
-// Unicode) MusicXML, all else tab. Of these only tab is a guess; sure is
+// formatOfContent tells the format from the content: a zip archive is
+// compressed MusicXML; what begins with an angle bracket (in any encoding of
+// Unicode) is MusicXML, unless it is not XML for scores and holds tab, as a
+// saved web page does; all else is tab. Of these only tab is a guess; sure is
 // false then.
 func formatOfContent(data []byte) (f format, sure bool) {
 	all := formats()
@@ -139,8 +140,12 @@ func formatOfContent(data []byte) (f format, sure bool) {
 	}
 	start := data[:min(len(data), 64)]
 	start = bytes.TrimLeft(start, "\xef\xbb\xbf\xfe\xff\x00 \t\r\n")
-	if len(start) > 0 && start[0] == '<' {
-		return all[1], true
+	if len(start) == 0 || start[0] != '<' {
+		return all[0], false
 	}
-	return all[0], false
+	head := bytes.ReplaceAll(data[:min(len(data), 4096)], []byte{0}, nil) // UTF-16 as ASCII
+	if !bytes.Contains(head, []byte("<score-")) && !bytes.HasPrefix(start, []byte("<?xml")) && tabtext.Looks(data) {
+		return all[0], true
+	}
+	return all[1], true
 }

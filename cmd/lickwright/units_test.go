@@ -36,6 +36,8 @@ func TestFormatOfContent(t *testing.T) {
 	for _, tt := range []struct{ data, want string }{
 		{"e|--3--|", "tab"}, {"<?xml version", "musicxml"}, {"\xef\xbb\xbf\n<score", "musicxml"},
 		{"\xff\xfe<\x00?\x00", "musicxml"}, {"\xfe\xff\x00<\x00?", "musicxml"}, {"PK\x03\x04...", "mxl"},
+		{"<pre>\ne|--3--5--|\nB|--------|\nG|--------|\n</pre>", "tab"}, {"<!-- a lick -->\ne|--3--5--|\nB|--------|\nG|--------|\n", "tab"},
+		{"<html><body/></html>", "musicxml"}, {"<!-- e|--3--| -->\n<score-partwise/>", "musicxml"},
 	} {
 		f, _ := formatOfContent([]byte(tt.data))
 		assert.Equal(t, tt.want, f.name, "%q", tt.data)
