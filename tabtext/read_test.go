@@ -252,3 +252,63 @@ func TestWriteErr(t *testing.T) {
 type failing struct{}
 
 func (failing) Write([]byte) (int, error) { return 0, errors.New("full") }
+
+// TestVoices: two voices become one line of time; every note stands at its
+// onset, and what is lost is said.
+func TestVoices(t *testing.T) {
+	at := func(onset, dur score.Quarters, voice, str, fret int) *score.Chord {
+		n := &score.Note{Place: fretboard.Place{String: str, Fret: fret}}
+		n.Pitch = theory.SpellIn(theory.Key{}, fretboard.Guitar().Stopped(n.Place))
+		return &score.Chord{Common: score.Common{Onset: onset, Staff: 1}, Duration: dur, Voice: voice, Notes: []*score.Note{n}}
+	}
+	m := &score.Measure{Number: "1", Length: score.Q(4, 1), Nominal: score.Q(4, 1), Events: []score.Event{
+		&score.NeckChange{Neck: fretboard.Guitar()},
+		at(score.Q(0, 1), score.Q(2, 1), 1, 1, 5), at(score.Q(2, 1), score.Q(2, 1), 1, 1, 3),
+		at(score.Q(0, 1), score.Q(1, 1), 2, 6, 0), at(score.Q(1, 1), score.Q(3, 1), 2, 6, 3),
+	}}
+	m.SortEvents()
+	s := &score.Score{Parts: []*score.Part{{Staves: 1, Measures: []*score.Measure{m}}}}
+	var said []string
+	var b strings.Builder
+	require.NoError(t, Write(&b, s, score.WriteOptions{Report: func(d score.Diagnostic) { said = append(said, d.Code) }}))
+	assert.Equal(t, []string{"tab-lost-voices"}, said)
+	assert.Contains(t, b.String(), "e|-5-------3-------|")
+	assert.Contains(t, b.String(), "E|-0---3-----------|")
+}
+
+// TestLineEndsStay: a system that is written anew has the line ends of the
+// text, and so has what is added.
+func TestLineEndsStay(t *testing.T) {
+	d := readText(t, strings.ReplaceAll(plain, "\n", "\r\n"))
+	want := d.Score().Clone()
+	m := want.Parts[0].Measures[0]
+	m.Events = m.Events[:len(m.Events)-1]
+	last := m.Events[len(m.Events)-1].(*score.Chord)
+	last.Duration = m.Length.Sub(last.Onset)
+	e, err := d.Apply(want)
+	require.NoError(t, err)
+	got := text(t, e)
+	assert.Equal(t, strings.Count(got, "\n"), strings.Count(got, "\r\n"), "%q", got)
+	assert.Nil(t, compare(want, readText(t, got).Score()))
+
+	for n := range score.Notes(want) {
+		n.Annotations = []score.Annotation{{Kind: "degree", Text: "1"}}
+	}
+	short := readText(t, strings.TrimSuffix(plain, "\n")) // no end of the last line
+	labelled := short.Score().Clone()
+	for n := range score.Notes(labelled) {
+		n.Annotations = []score.Annotation{{Kind: "degree", Text: "1"}}
+	}
+	e, err = short.Apply(labelled)
+	require.NoError(t, err)
+	assert.Nil(t, compare(labelled, readText(t, text(t, e)).Score()), text(t, e))
+}
+
+// TestLooks tells tab from other text.
+func TestLooks(t *testing.T) {
+	assert.True(t, Looks([]byte(plain)))
+	for _, no := range []string{"", "<?xml version=\"1.0\"?><score-partwise/>", "a list:\n- one\n- two\n- three\n", "-----\n-----\n-----\n",
+		"| a | b | c |\n|---|---|---|\n| 1 | 2 | 3 |\n", "+----+\n| hi |\n+----+\n", "2024-01-02 10:00\n2024-01-03 11:00\n2024-01-04 12:00\n"} {
+		assert.False(t, Looks([]byte(no)), "%q", no)
+	}
+}
