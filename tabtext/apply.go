@@ -43,7 +43,9 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		doc, got, diff := o.verified(e, s, attempt == attempts-1)
 		if doc != nil {
 			if o.report != nil {
-				for _, l := range append(e.said, e.lost...) {
+				e.said = append(e.said, e.lost...)
+				e.said.Sort()
+				for _, l := range e.said {
 					o.report(l)
 				}
 			}
@@ -214,6 +216,7 @@ type editor struct {
 	s     *score.Score
 	bad   map[int]bool      // systems that are to be written anew
 	lines map[int][]string  // new text of a line: none, one or several lines
+	top   []string          // lines that go before all others
 	lost  score.Diagnostics // what excuses a difference
 	said  score.Diagnostics // what is to be said besides
 }
@@ -275,6 +278,9 @@ func (e *editor) bytes() []byte {
 	out := make([]byte, 0, len(src.data)+len(src.data)/8)
 	if len(src.lines) > 0 {
 		out = append(out, src.data[:src.lines[0].start]...)
+	}
+	for _, t := range e.top {
+		out = append(out, src.encode(t+src.eol, -1)...)
 	}
 	for i, l := range src.lines {
 		text, touched := e.lines[i]
@@ -436,17 +442,21 @@ func (e *editor) neckEdit(ref nodeRef, old, neck fretboard.Neck, edit func(heade
 func (e *editor) titleEdits(edit func(header, string)) {
 	old := e.o.built.sc
 	for _, t := range []struct {
-		kind     headerKind
-		old, new string
-	}{{headTitle, old.Title, e.s.Title}, {headSubtitle, old.Subtitle, e.s.Subtitle}, {headComposer, old.Composer, e.s.Composer}} {
+		kind           headerKind
+		name, old, new string
+	}{{headTitle, "Title", old.Title, e.s.Title}, {headSubtitle, "Subtitle", old.Subtitle, e.s.Subtitle}, {headComposer, "Composer", old.Composer, e.s.Composer}} {
 		if t.old == t.new {
 			continue
 		}
+		found := false
 		for _, h := range e.o.built.lay.headers {
-			if h.kind == t.kind && h.text == t.old {
+			if h.kind == t.kind && h.text == t.old && !found {
 				edit(h, oneLine(t.new))
-				break
+				found = true
 			}
+		}
+		if !found {
+			e.top = append(e.top, t.name+": "+oneLine(t.new))
 		}
 	}
 }

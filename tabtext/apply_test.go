@@ -266,3 +266,18 @@ func TestKeyByOption(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, strings.HasPrefix(text(t, e), "Key: E minor\n"), text(t, e))
 }
+
+// TestTitle: a title follows where the text states it, and else is put on top.
+func TestTitle(t *testing.T) {
+	for _, test := range []struct{ head, want string }{
+		{"Title: Old\n\n", "Title: New Song\n\n"},
+		{"Hello.\n\n", "Title: New Song\nHello.\n\n"},
+	} {
+		d := readText(t, test.head+plain)
+		named := d.Score().Clone()
+		named.Title = "New Song"
+		e, err := d.Apply(named)
+		require.NoError(t, err)
+		assert.Equal(t, test.want+plain, text(t, e))
+	}
+}

@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -426,7 +427,8 @@ func cloneTime(t *score.TimeSignature, c score.Common) *score.TimeSignature {
 // finish closes the parts and says in one line what was inferred.
 func (b *builder) finish() {
 	for _, p := range b.parts {
-		for _, l := range p.last {
+		for _, str := range slices.Sorted(maps.Keys(p.last)) {
+			l := p.last[str]
 			if l.sign.conn != 0 && !startsSpan(l.note, spanOf(l.sign.conn)) {
 				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.pos(int(b.nodes[l.note.Src-1].line), int(b.nodes[l.note.Src-1].col)),
 					"a hammer-on, pull-off or slide leads to no note", "")
