@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 const chordsLong = `Chords lists the kinds of chord that have a symbol here, spells chords and
@@ -20,7 +21,12 @@ With --key, Roman numerals are shown, and understood (ii7 V7 | Imaj7).
 
 Shown of a chord are its degrees and notes, its guide tones (third and
 seventh), the extensions that colour it without clashing, and scales to play
-over it by common practice.`
+over it by common practice.
+
+With a scheme (--scheme chord-shape, --strings 1-3, --frets 5-9 and the others
+of lickwright scales), chords are laid out on the neck: as a hand of four
+fingers holds them, and their notes as arpeggios. The five chord shapes C, A,
+G, E and D are what method books spell as one word, CAGED.`
 
 const chordsExample = `  lickwright chords
   lickwright chords "Bb7(b9,#11)"
@@ -28,7 +34,10 @@ const chordsExample = `  lickwright chords
   lickwright chords "ii7 V7 | Imaj7" --key Eb
   lickwright chords Am7 --compare C6
   lickwright chords --notes "C E G A"
-  lickwright chords --scale "A harmonic minor"`
+  lickwright chords --scale "A harmonic minor"
+  lickwright chords Cm7 --scheme chord-shape --shape E
+  lickwright chords "Dm7 G7 | Cmaj7" --frets 5-9 --as tab
+  lickwright chords Am --strings 1-3`
 
 type chordsOptions struct {
 	chords  string
@@ -38,6 +47,7 @@ type chordsOptions struct {
 	key     string
 	all     bool
 	json    bool
+	layout  layoutFlags
 }
 
 func newChordsCmd(a *app) *cobra.Command {
@@ -54,15 +64,21 @@ func newChordsCmd(a *app) *cobra.Command {
 	}
 	fl := cmd.Flags()
 	fl.StringVar(&opt.compare, "compare", "", "show what CHORD and this one have in common")
-	fl.StringVar(&opt.notes, "notes", "", `find the chords that these notes outline, the lowest first ("C E G A")`)
+	fl.StringVar(&opt.notes, "notes", "", `find the chords that these notes outline, the lowest first ("C E G A"). Numbers are notes per string`)
 	fl.StringVar(&opt.scale, "scale", "", `give the chords on the degrees of this scale ("A harmonic minor")`)
 	fl.StringVar(&opt.key, "key", "", `key for Roman numerals and the choice of scales ("Eb", "F# minor")`)
 	fl.BoolVar(&opt.all, "all", false, "all scales over each chord, not the usual ones only")
 	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	opt.layout.add(cmd, &opt.notes)
 	return cmd
 }
 
 func runChords(a *app, opt chordsOptions) error {
+	if onNeck, err := opt.layout.asked(); err != nil {
+		return err
+	} else if onNeck {
+		return layOutChords(a, opt)
+	}
 	asked := 0
 	for _, s := range []string{opt.compare, opt.notes, opt.scale} {
 		if s != "" {
@@ -118,6 +134,45 @@ func runChords(a *app, opt chordsOptions) error {
 		v.write(&text)
 	}
 	return a.writeView(opt.json, value, &text)
+}
+
+// layOutChords lays chords out on the neck, each symbol once.
+func layOutChords(a *app, opt chordsOptions) error {
+	if opt.compare != "" || opt.scale != "" {
+		return &usageError{"--compare, --scale and a layout are different things", "use one of them"}
+	}
+	var key *theory.Key
+	if opt.key != "" {
+		k, _, err := theory.ParseKey(opt.key)
+		if err != nil {
+			return flagError("key", err)
+		}
+		key = &k
+	}
+	if opt.chords == "" {
+		return &usageError{"there is no chord to lay out", "name one, as in Am7"}
+	}
+	p, err := parseChords("", opt.chords, key)
+	if err != nil {
+		return err
+	}
+	var items []layoutItem
+	seen := map[string]bool{}
+	for _, c := range p.Chords() {
+		if c.NoChord || seen[c.String()] {
+			continue
+		}
+		seen[c.String()] = true
+		items = append(items, layoutItem{tones: fretboard.ChordTones(c), chord: &c})
+	}
+	if len(items) == 0 {
+		return &usageError{fmt.Sprintf("%q names no chord", opt.chords), ""}
+	}
+	title := ""
+	if len(items) > 1 {
+		title = p.String()
+	}
+	return a.runLayout(&opt.layout, title, items, opt.json)
 }
 
 // parseChords reads a chord or a progression from the command line; flag is

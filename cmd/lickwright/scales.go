@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 const scalesLong = `Scales lists the scales that have a name here, spells one in a key, compares
@@ -21,14 +22,38 @@ major scale (1 b3 4 #4 5 b7), with or without a tonic before it (Eb dorian).
 Without a tonic it is spelled in all twelve keys.
 
 Shown of a scale are its notes, the chords on its degrees, its other modes, and
-the scales that differ from it in a single note.`
+the scales that differ from it in a single note.
+
+With a scheme, a scale is laid out on the neck, as a picture in text, or with
+--as or -o as tab or MusicXML:
+
+  --scheme chord-shape        the five positions that come from the open chords
+                              C, A, G, E and D, which method books spell as one
+                              word, CAGED; --shape E for one of them
+  --scheme notes-per-string   --notes 3 (books write 3NPS), from every degree
+                              or --degree 2; --hold-position
+  --position 5                one finger per fret, and a stretch either side
+  --frets 5-9, --strings 1-3  a window, a set of strings; with another scheme
+                              they narrow it
+  --scheme open               open position
+  --scheme-file FILE          a scheme of your own, for example
+
+                                scheme   Corner box
+                                root     string 2, ring
+                                reach    1 0
+                                strings  1-3
+
+All of them are worked out for any --tuning, --capo and number of frets.`
 
 const scalesExample = `  lickwright scales
   lickwright scales Eb dorian
   lickwright scales lydian dominant
   lickwright scales "G 1 b3 4 #4 5 b7"
   lickwright scales A minor pentatonic --compare "A blues"
-  lickwright scales --notes "C Eb F#"`
+  lickwright scales --notes "C Eb F#"
+  lickwright scales C major --scheme chord-shape --shape E
+  lickwright scales C major --scheme notes-per-string --notes 3 --degree 2 --as tab
+  lickwright scales A minor pentatonic --position 5 --show degrees,names`
 
 type scalesOptions struct {
 	scale   string
@@ -36,6 +61,7 @@ type scalesOptions struct {
 	notes   string
 	all     bool
 	json    bool
+	layout  layoutFlags
 }
 
 func newScalesCmd(a *app) *cobra.Command {
@@ -52,13 +78,19 @@ func newScalesCmd(a *app) *cobra.Command {
 	}
 	fl := cmd.Flags()
 	fl.StringVar(&opt.compare, "compare", "", "show what changes from SCALE to this one")
-	fl.StringVar(&opt.notes, "notes", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only`)
+	fl.StringVar(&opt.notes, "notes", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only. Numbers are notes per string`)
 	fl.BoolVar(&opt.all, "all", false, "with --notes: all of them, not the closest only")
 	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	opt.layout.add(cmd, &opt.notes)
 	return cmd
 }
 
 func runScales(a *app, opt scalesOptions) error {
+	if onNeck, err := opt.layout.asked(); err != nil {
+		return err
+	} else if onNeck {
+		return layOutScale(a, opt)
+	}
 	var text strings.Builder
 	var value any
 	switch {
@@ -98,6 +130,25 @@ func runScales(a *app, opt scalesOptions) error {
 		v.write(&text)
 	}
 	return a.writeView(opt.json, value, &text)
+}
+
+// layOutScale lays a scale out on the neck.
+func layOutScale(a *app, opt scalesOptions) error {
+	if opt.compare != "" {
+		return &usageError{"--compare and a layout are two things", "use one of them"}
+	}
+	if opt.scale == "" {
+		return &usageError{"there is no scale to lay out", `name one with its tonic, as in "C major"`}
+	}
+	tonic, hasTonic, s, err := parseScale("", opt.scale)
+	if err != nil {
+		return err
+	}
+	if !hasTonic {
+		return &usageError{fmt.Sprintf("%q has no tonic, and a neck needs one", opt.scale), fmt.Sprintf("say it before the scale, as in C %s", opt.scale)}
+	}
+	chain := fretboard.ChainOf(tonic, s)
+	return a.runLayout(&opt.layout, "", []layoutItem{{tones: chain.Scale, chain: &chain}}, opt.json)
 }
 
 // writeView writes a value as JSON or the text that was made of it.

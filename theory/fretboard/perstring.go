@@ -218,6 +218,7 @@ func patternRegion(name string, n Neck, spots []Spot) Region {
 		return nearest, true
 	}
 	r := NewRegion(name, n, -1, fit)
+	r.pattern = true
 	// A pattern keeps its order and its repeated sounds; of other tones it
 	// gives those that it holds.
 	r.lay = func(r Region, t ToneSet) []Spot {
@@ -235,6 +236,10 @@ func patternRegion(name string, n Neck, spots []Spot) Region {
 	}
 	return r
 }
+
+// IsPattern tells whether the region is a pattern of so many notes per
+// string.
+func (r Region) IsPattern() bool { return r.pattern }
 
 // Drift returns how far the hand moves along the neck from the lowest string
 // of a layout to the highest, in millimetres at a scale length and in frets,

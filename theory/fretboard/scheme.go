@@ -38,6 +38,9 @@ type Region struct {
 
 	fit fit
 	lay func(r Region, t ToneSet) []Spot // nil for one place per sound by fit
+	// pattern marks so many notes per string, which one hand stops string by
+	// string.
+	pattern bool
 }
 
 // A fit says whether a place belongs and how many millimetres a finger has to
@@ -188,18 +191,23 @@ func (l Layout) Places() []Place {
 }
 
 // Stretch returns the widest reach that one string asks of the hand, in
-// millimetres at a scale length, and where: its lowest and highest fretted
-// place. Open strings hold no finger. It is 0 if no string has two fretted
-// notes.
+// millimetres at a scale length, and where. In one place of the hand and in a
+// pattern that is from the lowest to the highest fretted note of a string;
+// where the hand moves along the string, and beyond four notes, from each
+// note to the next. Open strings hold no finger. It is 0 if no string has two
+// fretted notes.
 func (l Layout) Stretch(scaleLength float64) (mm float64, from, to Place) {
 	for _, row := range l.ByString() {
 		row = slices.DeleteFunc(row, func(s Spot) bool { return s.Place.Fret == 0 })
-		if len(row) < 2 {
-			continue
-		}
-		a, b := row[0].Place, row[len(row)-1].Place
-		if reach := l.Region.Neck.Reach(a.Fret, b.Fret, scaleLength); reach > mm {
-			mm, from, to = reach, a, b
+		whole := (l.Region.Index >= 0 || l.Region.pattern) && len(row) <= handFingers
+		for i := 1; i < len(row); i++ {
+			a, b := row[i-1].Place, row[i].Place
+			if whole {
+				a = row[0].Place
+			}
+			if reach := l.Region.Neck.Reach(a.Fret, b.Fret, scaleLength); reach > mm {
+				mm, from, to = reach, a, b
+			}
 		}
 	}
 	return mm, from, to

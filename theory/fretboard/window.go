@@ -190,7 +190,8 @@ func (w Within) String() string {
 	return s
 }
 
-// Regions returns the regions that keep a place, narrowed.
+// Regions returns the regions of which at least half of the places remain
+// within the frets, narrowed; if there are none, those that keep a place.
 func (w Within) Regions(n Neck, t ToneSet) ([]Region, error) {
 	if len(w.Strings) > 0 {
 		if err := w.Strings.check(n); err != nil {
@@ -201,23 +202,41 @@ func (w Within) Regions(n Neck, t ToneSet) ([]Region, error) {
 	if err != nil {
 		return nil, err
 	}
-	var kept []Region
+	var half, some []Region
 	for _, r := range regions {
-		of := r.fit
-		r.fit = func(p Place) (float64, bool) {
-			if len(w.Strings) > 0 && !slices.Contains(w.Strings, p.String) ||
-				w.Frets != nil && (p.Fret < w.Frets.From || p.Fret > w.Frets.To) {
-				return 0, false
-			}
-			return of(p)
+		if len(w.Strings) > 0 {
+			r = r.only(func(p Place) bool { return slices.Contains(w.Strings, p.String) })
 		}
-		r.Low, r.High = r.bounds()
-		if len(r.Places(t)) > 0 {
-			kept = append(kept, r)
+		whole := len(r.Lay(t).Spots)
+		if w.Frets != nil {
+			r = r.only(func(p Place) bool { return w.Frets.From <= p.Fret && p.Fret <= w.Frets.To })
+		}
+		kept := len(r.Lay(t).Spots)
+		if kept > 0 {
+			some = append(some, r)
+		}
+		if kept > 0 && 2*kept >= whole {
+			half = append(half, r)
 		}
 	}
-	if len(kept) == 0 {
-		return nil, fmt.Errorf("nothing of %s lies in %s", t.Title, w)
+	switch {
+	case len(half) > 0:
+		return half, nil
+	case len(some) > 0:
+		return some, nil
 	}
-	return kept, nil
+	return nil, fmt.Errorf("nothing of %s lies in %s", t.Title, w)
+}
+
+// only returns the region without the places that a rule refuses.
+func (r Region) only(keep func(Place) bool) Region {
+	of := r.fit
+	r.fit = func(p Place) (float64, bool) {
+		if !keep(p) {
+			return 0, false
+		}
+		return of(p)
+	}
+	r.Low, r.High = r.bounds()
+	return r
 }
