@@ -187,7 +187,7 @@ func (c *canvas) finish(st style) []string {
 		tracks = append(tracks, t)
 	}
 	slices.SortFunc(tracks, func(a, b track) int {
-		if x, y := rank2(a), rank2(b); x != y {
+		if x, y := lineRank(a), lineRank(b); x != y {
 			return x - y
 		}
 		if a.row != b.row {
@@ -209,7 +209,8 @@ func (c *canvas) finish(st style) []string {
 	return out
 }
 
-func rank2(t track) int {
+// lineRank orders the lines of a system from the top of the page down.
+func lineRank(t track) int {
 	switch t.kind {
 	case markLine:
 		switch t.name {
