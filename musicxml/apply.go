@@ -311,7 +311,7 @@ func (ap *applier) event(part *score.Part, measure *score.Measure, h score.Handl
 
 // key edits a key signature by how far it moves on the circle of fifths.
 func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySignature) {
-	if was.Free != now.Free || was.Key.Mode != now.Key.Mode {
+	if was.Free != now.Free || was.NoKey != now.NoKey || was.ModeSaid && !now.ModeSaid {
 		ap.fail(h, "a key signature has changed its kind")
 		return
 	}
@@ -344,8 +344,11 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 				ap.ed.setContent(c, strconv.Itoa(n+before))
 			}
 		}
+		if now.ModeSaid && now.Key.Mode != was.Key.Mode {
+			ap.keyMode(e, now.Key.Mode)
+		}
 		f := ap.x.child(e, "fifths")
-		if f == none {
+		if f == none || delta == 0 {
 			continue
 		}
 		if n, err := strconv.Atoi(ap.x.content(f)); err == nil {
@@ -393,13 +396,18 @@ func (ap *applier) freeKey(e int32, was, now []score.KeyAlter) {
 	ap.ed.replace(start, ap.x.elems[old[len(old)-1]].end, b.String())
 }
 
-// harmony edits root and bass of a chord symbol.
+// harmony edits a chord symbol: root and bass where no more has changed, so
+// that everything else of it stays as it was written.
 func (ap *applier) harmony(h score.Handle, was, now theory.Chord) {
 	if was == now {
 		return
 	}
 	if was.Quality != now.Quality || was.NoChord != now.NoChord || was.HasBass != now.HasBass {
-		ap.fail(h, "chord symbol %s became %s: only root and bass can change", was, now)
+		for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {
+			if e != none && !ap.harmonyAnew(e, now) {
+				ap.fail(h, "chord symbol %s became %s, and stands with others in one element", was, now)
+			}
+		}
 		return
 	}
 	for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {

@@ -192,7 +192,13 @@ func (w *measureWriter) staffEl(el *etree.Element, staff int) {
 
 func (w *measureWriter) harmony(h *score.Harmony) {
 	el := w.el.CreateElement("harmony")
-	c := h.Chord
+	chordElements(el, h.Chord)
+	w.offset(el, h.Onset)
+	w.staffEl(el, h.Staff)
+}
+
+// chordElements writes what a chord symbol says.
+func chordElements(el *etree.Element, c theory.Chord) {
 	if c.NoChord {
 		step := el.CreateElement("root").CreateElement("root-step")
 		step.CreateAttr("text", "")
@@ -220,8 +226,6 @@ func (w *measureWriter) harmony(h *score.Harmony) {
 			de.CreateElement("degree-type").SetText(d.Type)
 		}
 	}
-	w.offset(el, h.Onset)
-	w.staffEl(el, h.Staff)
 }
 
 func nameElements(el *etree.Element, what string, n theory.NoteName) {
