@@ -123,6 +123,7 @@ type remapper struct {
 	// at returns what maps the notes of a moment; nil leaves them.
 	at    func(p *score.Part, measure int, onset score.Quarters) *toneMap
 	signs func(*score.Part, *reporter)
+	plain bool // there is one mapping only
 }
 
 // octaveTries are the octaves in which a part is tried.

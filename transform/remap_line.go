@@ -157,11 +157,35 @@ func (lm *lineMap) one(i, dir, nextDir int, before, after []int) {
 		}
 	}
 	now := lm.pitch(m, x, dir, nextDir, before, after)
+	now = lm.apart(m, x, now, dir, nextDir, after)
 	other := lm.pitch(m.with(m.how.other()), x, dir, nextDir, before, after)
 	lm.set(x, m, now, dir, nextDir, before, after)
-	if other.MIDI() != now.MIDI() {
+	if other.MIDI() != now.MIDI() && !lm.r.plain {
 		x.otherwise = fmt.Sprintf("%s, now %s, would be %s", x.was.Pretty(), now.Pretty(), other.Pretty())
 	}
+}
+
+// apart keeps a note from becoming the one to which it is joined by a
+// hammer-on, pull-off or slide, where the scale leaves a choice: a note that it
+// has no equal for goes the other way then.
+func (lm *lineMap) apart(m *toneMap, x *lineNote, now theory.Pitch, dir, nextDir int, after []int) theory.Pitch {
+	if s, ok := m.from.find(x.was); !ok {
+		return now
+	} else if _, exact := m.spot(s, dir); exact {
+		return now
+	}
+	for _, j := range after {
+		y := &lm.notes[j]
+		joined := slices.ContainsFunc(x.note.Techniques, func(t score.Technique) bool {
+			s, ok := t.(score.Span)
+			return ok && s.End == score.Start && (s.Kind.KeepsString() || s.Kind == score.Glissando) &&
+				y.note.Has(score.Span{Kind: s.Kind, ID: s.ID, End: score.Stop})
+		})
+		if joined && lm.pitch(m, y, nextDir, nextDir, nil, nil).MIDI() == now.MIDI() {
+			return lm.pitch(m, x, -dir, nextDir, nil, after)
+		}
+	}
+	return now
 }
 
 // follow gives a held note the pitch of the note it holds.

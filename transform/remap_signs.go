@@ -81,6 +81,14 @@ func remapHarmonies(p *score.Part, from, to ScaleOn, m *toneMap, rep *reporter) 
 			switch {
 			case !ok:
 				h.Chord = was.Transpose(m.tonic)
+				if m.holds(h.Chord) {
+					continue
+				}
+				if h.Chord == was {
+					rep.add(score.Warning, CodeRemapChord, h.Src, fmt.Sprintf("%s: the chord %s has notes outside of %s and stays as it is", where, was.Pretty(), from.Pretty()),
+						"check whether it still fits")
+					continue
+				}
 				rep.add(score.Warning, CodeRemapChord, h.Src, fmt.Sprintf("%s: the chord %s has notes outside of %s and is written as %s", where, was.Pretty(), from.Pretty(), h.Chord.Pretty()),
 					"check whether it still fits")
 			case !now.Same(was):
@@ -89,6 +97,15 @@ func remapHarmonies(p *score.Part, from, to ScaleOn, m *toneMap, rep *reporter) 
 			}
 		}
 	}
+}
+
+// holds tells whether the new row has all tones of a chord.
+func (m *toneMap) holds(c theory.Chord) bool {
+	var set theory.PitchSet
+	for _, t := range m.to.tones {
+		set = set.With(t.degree.Semitones() + m.to.tonic.Class())
+	}
+	return set.Holds(theory.SetOf(c.Tones()...))
 }
 
 // chord maps a chord symbol; ok is false unless all of its tones are tones of

@@ -141,11 +141,18 @@ func TestRemapLegato(t *testing.T) {
 	assert.Equal(t, notes[1].Place.String, notes[2].Place.String)
 	assert.Zero(t, ds.Count(score.NotDone))
 
-	// Without the blue note both ends become the fifth: that is named.
+	// Without the blue note both ends would become the fifth: the first one
+	// goes to the third instead.
 	s = lick(t, fretboard.Guitar(), "2.1 2.3h 2.5")
 	got, ds = Remap(s, on(t, "A minor pentatonic"), on(t, "A major pentatonic"), RemapOptions{})
-	assert.Equal(t, "C#4 E4 E4", pitches(got))
-	assert.Empty(t, notesOf(got)[1].Techniques)
+	assert.Equal(t, "C#4 C#4 E4", pitches(got))
+	assert.True(t, notesOf(got)[1].Has(score.Span{Kind: score.HammerOn, ID: 1, End: score.Start}))
+	assert.Zero(t, ds.Count(score.NotDone))
+
+	// Where there is no choice it is taken off, and named.
+	s = lick(t, fretboard.Guitar(), "2.1 2.5 2.4h 2.5") // C4 E4 Eb4 E4
+	got, ds = Remap(s, on(t, "A 1 b3 4 b5 5 b7"), on(t, "A minor pentatonic"), RemapOptions{})
+	assert.Equal(t, "C4 E4 E4 E4", pitches(got))
 	assert.Equal(t, 1, ds.Count(score.NotDone))
 }
 
