@@ -23,7 +23,7 @@ const (
 	stringCost   = 4.0                    // millimetres that another string is worth
 	openCost     = ReachLimit / 2         // what an open string costs where a finger was
 	movementCost = 1.0 / 8                // of the way from the note before
-	schemeReach  = 1.0                    // of the millimetres that a scheme has to reach for
+	outsideCost  = 4 * ReachLimit         // what lies outside of the scheme costs, and each millimetre as much
 	noRegionFit  = 4 * fretboard.MaxFrets // in frets: how far a region without a place is
 )
 
@@ -219,9 +219,9 @@ func (lm *lineMap) placeStrands(np *neckPart, changed []int, hands []window, reg
 				if region != nil {
 					mm, ok := region.Fit(p)
 					if !ok {
-						mm = ReachLimit * handFrets
+						mm = outsideCost + outsideCost*window{region.Low, region.High}.reachOut(n, p.Fret)
 					}
-					total += schemeReach * mm
+					total += mm
 				}
 			}
 			return total
