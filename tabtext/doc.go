@@ -100,7 +100,10 @@
 //     below a sixteenth. A first note within three columns of the bar line is
 //     on the beat. One cell for the whole system is preferred; else each bar
 //     has its own. Where the gaps between the signs fit better than the
-//     columns (the same number of hyphens after each sign), they are used. A
+//     columns (the same number of hyphens after each sign), they are used.
+//     Times finer than sixteenths are rounded to the coarsest of quarters,
+//     eighths and sixteenths that moves no note by more than a thirty-second
+//     and lets no two meet. A
 //     first bar of at most three quarters of the next is a pickup if it fits
 //     the next one's grid. Every bar is as long as its metre, 4/4 if none is
 //     said. Chords timed so have InferredTime, and one line says how many bars

@@ -345,13 +345,14 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 			m.anchors = append(m.anchors, anchor{g.col, at})
 			m.events = append(m.events, timed{onset: at, group: j, col: g.col})
 		}
+		rounded := m.roundFine()
 		if len(m.events) > 1 {
 			sounding++
 			if part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n)))); part.Den()%3 == 0 {
 				ternary++
 			}
 		}
-		if m.grid.cost > unevenCost && len(m.events) > 0 {
+		if (rounded || m.grid.cost > unevenCost) && len(m.events) > 0 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
 				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess",
 				Hint: "write counts under the tab (1 & 2 &), or even out the columns"}, m.from)
@@ -363,6 +364,39 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 			Msg:  "no metre is stated, and the columns divide by three: read as 4/4 with triplets, it may be 3/4 or 6/8",
 			Hint: "state the metre, as in Time: 3/4"}, bars[0].from)
 	}
+}
+
+// roundFine rounds the times of a bar whose grid is finer than sixteenths,
+// which careless columns make more often than music does: to the coarsest of
+// quarters, eighths and sixteenths that moves no note by more than a
+// thirty-second and lets no two meet. It tells whether it changed anything.
+func (m *barMusic) roundFine() bool {
+	part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n))))
+	if m.grid.n == 0 || !part.Less(score.Q(1, 4)) || part.Den()%3 == 0 {
+		return false
+	}
+steps:
+	for _, step := range []score.Quarters{score.Q(1, 1), score.Q(1, 2), score.Q(1, 4)} {
+		times := make([]score.Quarters, len(m.events))
+		for i, e := range m.events {
+			n := e.onset.Div(step)
+			times[i] = step.Mul(score.Q((2*n.Num()+n.Den())/(2*n.Den()), 1))
+			off := times[i].Sub(e.onset)
+			if off.Sign() < 0 {
+				off = off.Neg()
+			}
+			if score.Q(1, 8).Less(off) || !times[i].Less(m.length) || i > 0 && !times[i-1].Less(times[i]) {
+				continue steps
+			}
+		}
+		changed := false
+		for i := range m.events {
+			changed = changed || m.events[i].onset != times[i]
+			m.events[i].onset, m.anchors[i].at = times[i], times[i]
+		}
+		return changed
+	}
+	return false
 }
 
 // squeezeMargin is by how much the gaps must fit better than the columns, in
