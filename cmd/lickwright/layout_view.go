@@ -120,8 +120,8 @@ func viewItem(it layoutItem, n fretboard.Neck, scaleLength float64, policy fretb
 	return v
 }
 
-// overlapsWithShapes compares patterns of notes per string with the chord
-// shapes: with each the two that share the most.
+// overlapsWithShapes counts the places that patterns of notes per string share
+// with the chord shapes, each shape where it shares the most.
 func overlapsWithShapes(it layoutItem, n fretboard.Neck) []overlapView {
 	out := []overlapView{}
 	regions, err := fretboard.ChordShape{}.Regions(n, it.tones)
@@ -132,11 +132,12 @@ func overlapsWithShapes(it layoutItem, n fretboard.Neck) []overlapView {
 	for _, r := range regions {
 		shapes = append(shapes, r.Lay(it.tones))
 	}
-	for _, l := range it.made {
-		all := fretboard.Overlaps([]fretboard.Layout{l}, shapes)
-		slices.SortStableFunc(all, func(a, b fretboard.Overlap) int { return b.Shared - a.Shared })
-		for _, o := range all[:min(2, len(all))] {
+	for _, o := range fretboard.Overlaps(it.made, shapes) {
+		i := slices.IndexFunc(out, func(v overlapView) bool { return v.Pattern == o.A && v.Shape == o.B })
+		if i < 0 {
 			out = append(out, overlapView{o.A, o.B, o.Shared, o.OfA})
+		} else {
+			out[i].Shared = max(out[i].Shared, o.Shared)
 		}
 	}
 	return out
@@ -257,9 +258,27 @@ func (v layoutItemView) writeOverlaps(text *strings.Builder) {
 		return
 	}
 	text.WriteString("\nnotes shared with the chord shapes\n")
-	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	var shapes []string
+	shared := map[[2]string]int{}
 	for _, o := range v.Overlaps {
-		fmt.Fprintf(w, "  %s\t%s\t%d of %d\n", o.Pattern, o.Shape, o.Shared, o.Of)
+		if !slices.Contains(shapes, o.Shape) {
+			shapes = append(shapes, o.Shape)
+		}
+		shared[[2]string{o.Pattern, o.Shape}] = o.Shared
+	}
+	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(w, "  \t%s\tof\n", strings.Join(shapes, "\t"))
+	last := ""
+	for _, o := range v.Overlaps {
+		if o.Pattern == last {
+			continue
+		}
+		last = o.Pattern
+		fmt.Fprintf(w, "  %s", o.Pattern)
+		for _, s := range shapes {
+			fmt.Fprintf(w, "\t%d", shared[[2]string{o.Pattern, s}])
+		}
+		fmt.Fprintf(w, "\t%d\n", o.Of)
 	}
 	_ = w.Flush()
 }

@@ -133,6 +133,27 @@ func TestArpeggiosPerString(t *testing.T) {
 	}
 }
 
+// Source: every pattern of three per string holds all the triads and seventh
+// chords of its scale (common practice).
+func TestPatternsHoldTheChordsOfTheScale(t *testing.T) {
+	tonic, _, major, err := theory.ParseScale("G major")
+	require.NoError(t, err)
+	set := fretboard.ScaleTones(tonic, major)
+	for _, r := range regions(t, fretboard.PerString{Notes: []int{3}}, fretboard.Guitar(), set) {
+		for size := 3; size <= 4; size++ {
+			for _, c := range major.Harmonise(tonic, size) {
+				chord := fretboard.ChordTones(c.Chord)
+				var has theory.PitchSet
+				for _, s := range r.Lay(chord).Spots {
+					has = has.With(s.Pitch.Class())
+				}
+				assert.Equal(t, chord.Set(), has)
+				assert.Empty(t, r.Lay(chord).Missing, "%s in %s", c.Chord, r.Name)
+			}
+		}
+	}
+}
+
 // On other tunings the hand drifts, and that is measured; a re-entrant tuning
 // runs from its lowest string. Rows by pencil from the open strings.
 func TestPatternsOfOtherTunings(t *testing.T) {

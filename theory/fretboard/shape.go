@@ -224,7 +224,11 @@ func (c ChordShape) Regions(n Neck, t ToneSet) ([]Region, error) {
 // standsAt returns the frets of the index finger.
 func (s Shape) standsAt(n Neck, t ToneSet) []int {
 	finger := s.Finger
-	if finger == Little && s.String == byPitch(n.Tuning)[1] && t.hasMinorThirdOnly() {
+	second := byPitch(n.Tuning)[1]
+	if _, guitar := s.Letter(n.Tuning); guitar {
+		second = byPitch(Standard())[1] // whatever strings lie below a guitar's
+	}
+	if finger == Little && s.String == second && t.hasMinorThirdOnly() {
 		finger = Ring
 	}
 	first := t.Tonic.Class() - n.Stopped(Place{String: s.String}) - int(finger)

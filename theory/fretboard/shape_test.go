@@ -85,11 +85,13 @@ func TestRootsOfTheFiveShapes(t *testing.T) {
 
 // Source: up the neck the shapes follow each other as C A G E D in every key,
 // round and round; from the nut the key of E has E D C A G (common practice).
-// Which comes first in the other keys is the open chord of the key, or the
-// next above: only those five keys have a shape at the nut itself.
+// The first shape of each major key was counted by hand: the lowest fret from
+// which one of the five has the hand on the neck.
 func TestShapesFollowEachOther(t *testing.T) {
 	const round = "CAGEDCAGED"
-	first := map[string]string{"E": "E", "A": "A", "D": "D", "G": "G", "C": "C", "F": "E", "Bb": "A", "Eb": "D"}
+	first := map[string]string{"E": "E", "A": "A", "D": "D", "G": "G", "C": "C", // at the nut: the open chords
+		"F": "E", "Bb": "A", "Eb": "D", "Ab": "G", "Db": "C", // the same a fret up
+		"F#": "E", "B": "A"} // and two
 	for _, key := range keys() {
 		for _, quality := range []string{"major", "minor"} {
 			var order string
@@ -101,8 +103,8 @@ func TestShapesFollowEachOther(t *testing.T) {
 			for i := range order {
 				require.Equal(t, round[(start+i)%5], order[i], "%s %s: %s", key, quality, order)
 			}
-			if want := first[key]; want != "" && quality == "major" {
-				assert.Equal(t, want, order[:1], key)
+			if quality == "major" {
+				assert.Equal(t, first[key], order[:1], key)
 			}
 			if key == "E" {
 				assert.Equal(t, "EDCAG", order[:5])
@@ -258,6 +260,27 @@ func TestShapesOfOtherTunings(t *testing.T) {
 		}
 		assert.Equal(t, tt.want, got, tt.tuning)
 		assert.Equal(t, tt.row, laid(rs[0].Lay(set)), tt.tuning)
+	}
+}
+
+// Strings below a guitar's change nothing about its five shapes: each can be
+// asked for, has the same hand, and the same notes on the six strings.
+func TestShapesOfAGuitarWithMoreStrings(t *testing.T) {
+	six, seven := fretboard.Guitar(), neckOf(t, "7-string")
+	for _, scale := range []string{"C major", "C minor", "F# dorian"} {
+		set := tones(t, scale)
+		for _, letter := range strings.Split("CAGED", "") {
+			s, err := fretboard.ParseShape(six.Tuning, letter)
+			require.NoError(t, err)
+			one := fretboard.ChordShape{Shapes: []fretboard.Shape{s}}
+			a, b := regions(t, one, six, set), regions(t, one, seven, set)
+			require.Len(t, b, len(a))
+			for i := range a {
+				assert.Equal(t, a[i].Name, b[i].Name)
+				assert.Equal(t, a[i].Index, b[i].Index, "%s, %s", scale, letter)
+				assert.Equal(t, laid(a[i].Lay(set)), strings.SplitN(laid(b[i].Lay(set)), " | ", 2)[1])
+			}
+		}
 	}
 }
 

@@ -108,6 +108,13 @@ func (r Region) voice(t ToneSet, free bool) (v Voicing, ok bool) {
 		return Voicing{}, false
 	}
 	w.chosen = make([]*Spot, n)
+	w.later = make([]theory.PitchSet, n+1)
+	for i := n - 1; i >= 0; i-- {
+		w.later[i] = w.later[i+1]
+		for _, s := range w.rows[i] {
+			w.later[i] = w.later[i].With(s.Pitch.Class())
+		}
+	}
 	w.search(0, voicingCost{})
 	if w.best == nil {
 		return Voicing{}, false
@@ -124,7 +131,8 @@ func (r Region) voice(t ToneSet, free bool) (v Voicing, ok bool) {
 // voicer searches for the best chord in a hand.
 type voicer struct {
 	tones    ToneSet
-	rows     [][]Spot // places by string, the last string first
+	rows     [][]Spot          // places by string, the last string first
+	later    []theory.PitchSet // what the strings from each one on can sound
 	chosen   []*Spot
 	best     []*Spot
 	bestCost voicingCost
@@ -167,11 +175,10 @@ func (c voicingCost) less(d voicingCost) bool {
 	return slices.Compare(a[:], b[:]) < 0
 }
 
-// search tries all choices from a string on. What was decided already has
-// cost; only missing tones are known at the end, so a branch is given up when
-// it is no better even with none missing.
+// search tries all choices from a string on, and gives a branch up when it
+// can get no better than the best.
 func (w *voicer) search(i int, cost voicingCost) {
-	if w.best != nil && !cost.less(w.bestCost) {
+	if w.best != nil && !w.atLeast(i, cost).less(w.bestCost) {
 		return
 	}
 	if i == len(w.rows) {
@@ -206,22 +213,50 @@ func (w *voicer) search(i int, cost voicingCost) {
 
 // finish takes the choice if it is the best so far.
 func (w *voicer) finish(cost voicingCost) {
-	for _, d := range w.lacks(w.chosen) {
-		switch {
-		case d.Number == 1 || d.Number == 3 || d.Number == 7:
-			cost.guides++
-		case len(w.tones.Tones) > 2 && d.Semitones() == perfectFifth:
-			cost.fifth++
-		case len(w.tones.Tones) > 4 && d.Number > 7:
-			cost.others++
-		default: // what a chord of few tones is known by: its suspension, sixth, altered fifth
-			cost.guides++
-		}
-	}
+	cost = w.without(cost, w.lacks(w.chosen))
 	if w.best == nil || cost.less(w.bestCost) {
 		cost.fingers = fingersFor(w.chosen)
 		w.best, w.bestCost = slices.Clone(w.chosen), cost
 	}
+}
+
+// atLeast returns what a branch will cost at least: what was decided, and the
+// tones that no string from here on can give.
+func (w *voicer) atLeast(i int, cost voicingCost) voicingCost {
+	has := w.later[i]
+	for _, s := range w.chosen[:i] {
+		if s != nil {
+			has = has.With(s.Pitch.Class())
+		}
+	}
+	for _, tone := range w.tones.Tones {
+		if !has.Has(tone.Name.Class()) {
+			cost = w.charge(cost, tone.Degree)
+		}
+	}
+	return cost
+}
+
+// without adds what missing tones cost.
+func (w *voicer) without(cost voicingCost, lacks []theory.Degree) voicingCost {
+	for _, d := range lacks {
+		cost = w.charge(cost, d)
+	}
+	return cost
+}
+
+func (w *voicer) charge(cost voicingCost, missing theory.Degree) voicingCost {
+	switch d := missing; {
+	case d.Number == 1 || d.Number == 3 || d.Number == 7:
+		cost.guides++
+	case len(w.tones.Tones) > 2 && d.Semitones() == perfectFifth:
+		cost.fifth++
+	case len(w.tones.Tones) > 4 && d.Number > 7:
+		cost.others++
+	default: // what a chord of few tones is known by: its suspension, sixth, altered fifth
+		cost.guides++
+	}
+	return cost
 }
 
 const perfectFifth = 7
