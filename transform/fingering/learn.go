@@ -64,9 +64,10 @@ type Likelihood struct {
 }
 
 type compiled struct {
-	free   []*layer
-	stated [][]*layer
-	share  []float64
+	problem *Problem
+	free    []*layer
+	stated  [][]*layer
+	share   []float64
 }
 
 // NewLikelihood prepares examples. Memory rises with how much music they
@@ -102,7 +103,7 @@ func NewLikelihood(examples []Example) (*Likelihood, error) {
 		if err != nil {
 			return nil, err
 		}
-		c := compiled{free: free, share: e.Share}
+		c := compiled{problem: e.Problem, free: free, share: e.Share}
 		for _, s := range e.Stated {
 			list, err := layers(s)
 			if err != nil {
@@ -239,4 +240,53 @@ func (l *Likelihood) weight(row int32, haste float64) float64 {
 		return l.factor[row] * math.Exp(-h*haste)
 	}
 	return l.factor[row]
+}
+
+// Fingerings returns the cheapest fingering of each example at some weights.
+// It is much faster than [Solve], since the trellises stand already.
+func (l *Likelihood) Fingerings(w *Weights) []*Fingering {
+	n := len(l.ledger.rows)
+	fixed := make([]float64, n)
+	perHaste := make([]float64, n)
+	for i, row := range l.ledger.rows {
+		fixed[i], perHaste[i] = w.price(row)
+	}
+	list := make([]*Fingering, len(l.examples))
+	for i, e := range l.examples {
+		a := &pricing{fixed: fixed, perHaste: perHaste}
+		now, nodes := []worth{a.one()}, []worth(nil)
+		for _, layer := range e.free {
+			now, nodes = advance(a, layer.step, layer.haste, now, nodes)
+			a.enter(now)
+		}
+		best := a.zero()
+		for _, x := range now {
+			best = a.plus(best, x)
+		}
+		m := maker{p: e.problem}
+		if len(e.free) > 0 {
+			list[i] = m.fingering(e.free, a.path(best.state))
+		} else {
+			list[i] = m.fingering(nil, nil)
+		}
+		list[i].Cost = best.cost
+	}
+	return list
+}
+
+// pricing is [cheapest] at prices that are looked up in the ledger.
+type pricing struct {
+	cheapest
+	fixed, perHaste []float64
+}
+
+func (c *pricing) relax(nodes []worth, g *gadget, haste float64) {
+	for i := range g.edges {
+		e := &g.edges[i]
+		w := nodes[e.from]
+		w.cost += c.fixed[g.rows[i]] + c.perHaste[g.rows[i]]*haste
+		if t := &nodes[e.to]; w.cost < t.cost {
+			*t = w
+		}
+	}
 }

@@ -82,6 +82,15 @@ type Fingering struct {
 	Hand  []int    // written fret at which the index finger stands, by group
 	// Breaks are where the music could not be played as it is asked for.
 	Breaks []Break
+	// Cut are notes that are let go before their written duration is over.
+	Cut []Cut
+}
+
+// A Cut is a note that does not sound as long as it is written: at a group it
+// is let go.
+type Cut struct {
+	Note  Ref
+	Group int
 }
 
 // A Break is something in a problem that no hand can do. The fingering goes on

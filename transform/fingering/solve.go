@@ -63,8 +63,16 @@ func (m *maker) fingering(layers []*layer, path []int32) *Fingering {
 	for i, l := range layers {
 		state := int(path[i])
 		f.Hand[l.group] = int(l.shape.pos[state])
-		for v, s := range l.shape.at(state)[:l.shape.struck] {
-			f.Stops[l.group][l.refs[v].Note] = Stop{s.place(), score.Finger(s.finger)}
+		for v, s := range l.shape.at(state) {
+			switch ref := l.refs[v]; {
+			case v < l.shape.struck:
+				f.Stops[l.group][ref.Note] = Stop{s.place(), score.Finger(s.finger)}
+			case s.str == 0:
+				before := layers[i-1]
+				if k := slices.Index(before.refs, ref); before.shape.at(int(path[i-1]))[k].str != 0 {
+					f.Cut = append(f.Cut, Cut{ref, l.group})
+				}
+			}
 		}
 	}
 	// Groups without notes on the neck leave the hand where it was.

@@ -74,3 +74,6 @@ func ByHand() *Weights {
 		ShiftOnString: -0.3,
 	}
 }
+
+// Plectrum returns the weights for playing with a plectrum, the default.
+func Plectrum() *Weights { return ByHand() }

@@ -23,9 +23,42 @@ const (
 // learning from it.
 const window = 6
 
-// Examples makes examples for learning of pieces: the stretches around
-// statements, with every kind of statement apart. share says how much all
-// statements of a kind together count; it is spread over their number.
+// Windows cuts pieces into the stretches around statements, so that learning
+// need not look at music that nothing is known of.
+func Windows(pieces []*Piece) []*Piece {
+	var list []*Piece
+	for _, p := range pieces {
+		wanted := make([]bool, len(p.Problem.Groups))
+		for _, s := range p.Stated {
+			for g := max(0, s.At.Group-window); g <= min(len(wanted)-1, s.At.Group+window); g++ {
+				wanted[g] = true
+			}
+		}
+		for from := 0; from < len(wanted); from++ {
+			if !wanted[from] {
+				continue
+			}
+			to := from
+			for to < len(wanted) && wanted[to] {
+				to++
+			}
+			w := &Piece{Name: p.Name, Played: p.Played, Problem: part(p.Problem, from, to)}
+			for _, s := range p.Stated {
+				if from <= s.At.Group && s.At.Group < to {
+					s.At.Group -= from
+					w.Stated = append(w.Stated, s)
+				}
+			}
+			list = append(list, w)
+			from = to
+		}
+	}
+	return list
+}
+
+// Examples makes an example for learning of every piece, with every kind of
+// statement apart. share says how much all statements of a kind together
+// count; it is spread over their number.
 func Examples(pieces []*Piece, share [NumKinds]float64) []fingering.Example {
 	var count [NumKinds]int
 	for _, p := range pieces {
@@ -37,7 +70,28 @@ func Examples(pieces []*Piece, share [NumKinds]float64) []fingering.Example {
 	}
 	var list []fingering.Example
 	for _, p := range pieces {
-		list = append(list, p.examples(share, count)...)
+		e := fingering.Example{Problem: p.Problem}
+		for k := range NumKinds {
+			stated := part(p.Problem, 0, len(p.Problem.Groups))
+			n := 0
+			for _, s := range p.Stated {
+				if !slices.Contains(p.kinds(s), k) {
+					continue
+				}
+				note := &stated.Groups[s.At.Group].Notes[s.At.Note]
+				if k == OfFinger {
+					note.Finger = s.Finger
+				} else {
+					note.Strings = 1 << s.Place.String
+				}
+				n++
+			}
+			if n > 0 && share[k] > 0 {
+				e.Stated = append(e.Stated, stated)
+				e.Share = append(e.Share, share[k]/float64(count[k]))
+			}
+		}
+		list = append(list, e)
 	}
 	return list
 }
@@ -54,52 +108,6 @@ func (p *Piece) kinds(s Stated) []Kind {
 	}
 	if s.Finger != score.NoFinger {
 		list = append(list, OfFinger)
-	}
-	return list
-}
-
-func (p *Piece) examples(share [NumKinds]float64, count [NumKinds]int) []fingering.Example {
-	wanted := make([]bool, len(p.Problem.Groups))
-	for _, s := range p.Stated {
-		for g := max(0, s.At.Group-window); g <= min(len(wanted)-1, s.At.Group+window); g++ {
-			wanted[g] = true
-		}
-	}
-	var list []fingering.Example
-	for from := 0; from < len(wanted); from++ {
-		if !wanted[from] {
-			continue
-		}
-		to := from
-		for to < len(wanted) && wanted[to] {
-			to++
-		}
-		free := part(p.Problem, from, to)
-		e := fingering.Example{Problem: free}
-		for k := range NumKinds {
-			stated := part(p.Problem, from, to)
-			n := 0
-			for _, s := range p.Stated {
-				if s.At.Group < from || s.At.Group >= to || !slices.Contains(p.kinds(s), k) {
-					continue
-				}
-				note := &stated.Groups[s.At.Group-from].Notes[s.At.Note]
-				if k == OfFinger {
-					note.Finger = s.Finger
-				} else {
-					note.Strings = 1 << s.Place.String
-				}
-				n++
-			}
-			if n > 0 && share[k] > 0 {
-				e.Stated = append(e.Stated, stated)
-				e.Share = append(e.Share, share[k]/float64(count[k]))
-			}
-		}
-		if len(e.Stated) > 0 {
-			list = append(list, e)
-		}
-		from = to
 	}
 	return list
 }
