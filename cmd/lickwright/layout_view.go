@@ -71,9 +71,10 @@ type changesView struct {
 }
 
 type joinView struct {
-	From, To string
-	Shift    float64  `json:"shiftMM"`
-	Strings  []string `json:"strings"` // "string 6: 8 to 10"
+	From    string   `json:"from"`
+	To      string   `json:"to"`
+	Shift   float64  `json:"shiftMM"`
+	Strings []string `json:"strings"` // "string 6: 8 to 10"
 }
 
 type overlapView struct {

@@ -54,16 +54,22 @@ var presets = [...]struct{ key, name, group, strings, aliases string }{
 // each time.
 func Presets() []Preset {
 	all := make([]Preset, len(presets))
-	for i, p := range presets {
-		fields := strings.Fields(p.strings)
-		slices.Reverse(fields)
-		open := make([]theory.Pitch, len(fields))
-		for j, f := range fields {
-			open[j], _ = theory.ParsePitch(f) // the table is tested
-		}
-		all[i] = Preset{Key: p.key, Aliases: strings.Fields(p.aliases), Group: p.group, Tuning: Tuning{p.name, open}}
+	for i := range presets {
+		all[i] = preset(i)
 	}
 	return all
+}
+
+// preset makes the preset of a row of the table.
+func preset(i int) Preset {
+	p := presets[i]
+	fields := strings.Fields(p.strings)
+	slices.Reverse(fields)
+	open := make([]theory.Pitch, len(fields))
+	for j, f := range fields {
+		open[j], _ = theory.ParsePitch(f) // the table is tested
+	}
+	return Preset{Key: p.key, Aliases: strings.Fields(p.aliases), Group: p.group, Tuning: Tuning{p.name, open}}
 }
 
 // PresetByName finds a preset by key, alias or name; case, spaces, hyphens

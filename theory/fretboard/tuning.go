@@ -44,7 +44,7 @@ func NewTuning(strings ...theory.Pitch) (Tuning, error) {
 }
 
 // Standard returns the standard guitar tuning, E2 A2 D3 G3 B3 E4.
-func Standard() Tuning { return Presets()[0].Tuning }
+func Standard() Tuning { return preset(0).Tuning }
 
 // Open returns the pitch of an open string, 1 being the first. It panics if
 // there is no such string.
