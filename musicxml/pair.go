@@ -109,7 +109,7 @@ func strikes(m *score.Measure, staff int) []strike {
 
 // match pairs the notes of two strikes; ok is false if they do not pair.
 // off is notation minus tab in semitones, found by the first pair.
-func match(notation, tab strike, off *int, pairs [][2]*score.Note) (_ [][2]*score.Note, ok bool) {
+func (r *reader) match(notation, tab strike, off *int, pairs [][2]*score.Note) (_ [][2]*score.Note, ok bool) {
 	i := 0
 	for _, t := range tab.notes {
 		for {
@@ -118,7 +118,7 @@ func match(notation, tab strike, off *int, pairs [][2]*score.Note) (_ [][2]*scor
 			}
 			n := notation.notes[i]
 			i++
-			if same(n, t, off) {
+			if r.same(n, t, off) {
 				pairs = append(pairs, [2]*score.Note{n, t})
 				break
 			}
@@ -138,18 +138,20 @@ func match(notation, tab strike, off *int, pairs [][2]*score.Note) (_ [][2]*scor
 const unknownOffset = 1 << 20
 
 // same tells whether a note of the notation is a note of the tab. Dead notes
-// and harmonics are written at many pitches, so their time is enough.
-func same(n, t *score.Note, off *int) bool {
+// and harmonics are written at many pitches, so their time is enough; of a
+// tab note that contradicts itself either value will do.
+func (r *reader) same(n, t *score.Note, off *int) bool {
 	_, h1 := n.Harmonic()
 	_, h2 := t.Harmonic()
 	if h1 || h2 || n.Has(score.Dead) || t.Has(score.Dead) || n.Unpitched || t.Unpitched {
 		return true
 	}
+	said, contradicts := r.said[t.Src]
 	d := n.Pitch.MIDI() - t.Pitch.MIDI()
-	if *off == unknownOffset && d%12 == 0 {
+	if *off == unknownOffset && d%12 == 0 && !contradicts {
 		*off = d
 	}
-	return d == *off
+	return d == *off || contradicts && *off != unknownOffset && n.Pitch.MIDI()-said == *off
 }
 
 // pair makes one music of two staves if they are a pair.
@@ -165,7 +167,7 @@ func (r *reader) pair(np *score.Part, notation int, tp *score.Part, tab int) boo
 		for _, n := range ns {
 			if j < len(ts) && ts[j].onset == n.onset && ts[j].grace == n.grace {
 				var ok bool
-				if pairs, ok = match(n, ts[j], &off, pairs); !ok {
+				if pairs, ok = r.match(n, ts[j], &off, pairs); !ok {
 					return false
 				}
 				j++
@@ -222,7 +224,9 @@ func (r *reader) merge(np *score.Part, notation int, tp *score.Part, tab int, pa
 		r.refs[n.Src].twin = r.refs[t.Src].elem
 		r.refs[n.Src].twinSounding = r.refs[t.Src].sounding
 		n.Place = t.Place
-		if !n.Has(score.Dead) && n.Pitch.MIDI() != t.Pitch.MIDI() {
+		if _, contradicts := r.said[t.Src]; contradicts {
+			n.Pitch = t.Pitch
+		} else if !n.Has(score.Dead) && n.Pitch.MIDI() != t.Pitch.MIDI() {
 			if _, h := n.Harmonic(); !h {
 				n.Pitch = n.Pitch.Transpose(theory.Octaves((t.Pitch.MIDI() - n.Pitch.MIDI()) / 12))
 			}

@@ -13,6 +13,9 @@ type reader struct {
 	*Document
 	opt     score.ReadOptions
 	guitars map[string]bool // by part id: the instrument is a guitar
+	// said is what the page says of notes whose fret says something else, as
+	// sounding MIDI key numbers.
+	said map[score.Handle]int
 }
 
 // say tells the caller of something about an element.
@@ -32,7 +35,7 @@ func (r *reader) say(sev score.Severity, code string, e int32, hint, format stri
 
 // readScore builds d.base.
 func (d *Document) readScore(opt score.ReadOptions) error {
-	r := &reader{Document: d, opt: opt, guitars: map[string]bool{}}
+	r := &reader{Document: d, opt: opt, guitars: map[string]bool{}, said: map[score.Handle]int{}}
 	root := int32(0)
 	kind := d.x.name(root)
 	if kind != "score-partwise" && kind != "score-timewise" {

@@ -260,6 +260,7 @@ func (p *partReader) agree(m *score.Measure, n *score.Note, pg *page) {
 	if n.Pitch.MIDI() == stopped || n.Unpitched {
 		return
 	}
+	p.said[n.Src] = n.Pitch.MIDI()
 	fret := theory.SpellIn(pg.key, stopped)
 	dead := n.Has(score.Dead)
 	winner := "fret"
