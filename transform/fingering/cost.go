@@ -56,6 +56,7 @@ const (
 	OpenFretted                 // between an open string and a fretted note
 	Hop                         // the same finger for another place, hand at rest
 	HopHaste                    // … times haste
+	ChangeFinger                // another finger for the same place, hand at rest
 	Release                     // a note let go before its time
 	Anchored                    // the hand moves while a finger stays
 	Shift                       // the hand moves
@@ -79,7 +80,7 @@ var termNames = [numTerms]string{
 	"step-same-string", "step-next-string", "step-skipped-string", "third-same-string", "third-next-string", "third-skipped-string",
 	"leap-same-string", "leap-next-string", "leap-skipped-string", "wide-same-string", "wide-next-string", "wide-skipped-string",
 	"skipped-string-haste", "against-strings", "repeated-elsewhere", "open-to-fretted",
-	"finger-hop", "finger-hop-haste", "released-early", "shift-anchored",
+	"finger-hop", "finger-hop-haste", "finger-changed", "released-early", "shift-anchored",
 	"shift", "shift-haste", "shift-mm", "shift-mm-haste", "shift-open", "shift-open-mm", "shift-rest", "shift-rest-mm",
 	"shift-slide", "shift-slide-mm", "shift-on-string",
 }

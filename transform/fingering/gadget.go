@@ -126,10 +126,15 @@ func (r *rules) between(s *step, a, b lead, list []amount) []amount {
 	return list
 }
 
-// hops returns the terms of one finger taking two places in a row.
+// hops returns the terms of one finger taking two places in a row, or of two
+// fingers taking one.
 func hops(a, b lead, list []amount) []amount {
-	if a.finger > 0 && a.finger == b.finger && a.place() != b.place() {
+	switch same := a.place() == b.place(); {
+	case a.finger == 0 || b.finger == 0:
+	case a.finger == b.finger && !same:
 		list = append(list, amount{Hop, 1}, amount{HopHaste, 1})
+	case a.finger != b.finger && same:
+		list = append(list, amount{ChangeFinger, 1})
 	}
 	return list
 }

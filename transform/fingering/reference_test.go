@@ -433,6 +433,9 @@ func (r *refSolver) stepCost(g int, a, b refHand) float64 {
 		if x.finger > 0 && x.finger == y.finger && !samePlace {
 			total += w[Hop] + w[HopHaste]*hurry
 		}
+		if samePlace && x.finger > 0 && y.finger > 0 && x.finger != y.finger {
+			total += w[ChangeFinger]
+		}
 		return total
 	}
 	mm := math.Abs(r.dist(a.pos)-r.dist(b.pos)) / 100

@@ -68,7 +68,7 @@ func ByHand() *Weights {
 		BendWound: 0.8, BendLow: 0.5, BendWeak: 0.6, Preference: 1,
 		StepNextString: 0.15, StepSkipString: 0.5, ThirdOnString: 0.2, ThirdNextString: 0.1, ThirdSkipString: 0.3,
 		LeapOnString: 0.5, LeapNextString: 0, LeapSkipString: 0.1, WideOnString: 1, SkipHaste: 0.3, AgainstString: 0.5, Restruck: 2.5, OpenFretted: 0.1,
-		Hop: 0.4, HopHaste: 1.2, Release: 1.2, Anchored: 1.5,
+		Hop: 0.4, HopHaste: 1.2, ChangeFinger: 1, Release: 1.2, Anchored: 1.5,
 		Shift: 0.7, ShiftHaste: 1.2, ShiftMM: 0.6, ShiftMMHaste: 2,
 		ShiftOpen: 0.3, ShiftOpenMM: 0.5, ShiftRest: 0.1, ShiftRestMM: 0.3, ShiftSlide: 0.1, ShiftSlideMM: 0.3,
 		ShiftOnString: -0.3,

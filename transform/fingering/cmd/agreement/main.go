@@ -15,19 +15,32 @@ import (
 
 func main() {
 	data := flag.String("data", "../shared/data/fingering", "folder with the data")
+	trade := flag.String("lines", "transform/fingering/testdata/trade.txt", "file with lines that follow from a rule")
+	more := flag.String("weights", "", "file with weights to judge too")
+	verbose := flag.Bool("v", false, "name the lines that are not fingered by their rule")
 	flag.Parse()
 	pieces, err := people.Read(*data)
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(3)
 	}
-	choices := []struct {
-		name string
-		people.Choice
-	}{
+	choices := []choice{
 		{"lowest fret", people.LowestFret},
 		{"nearest to previous fret", people.NearestFret},
 		{"weights set by hand", people.Fingered(fingering.ByHand())},
+	}
+	if *more != "" {
+		f, err := os.Open(*more)
+		if err == nil {
+			var w *fingering.Weights
+			if w, err = fingering.ReadWeights(f, *more); err == nil {
+				choices = append(choices, choice{*more, people.Fingered(w)})
+			}
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(3)
+		}
 	}
 	for _, only := range []bool{false, true} {
 		if only {
@@ -48,4 +61,36 @@ func main() {
 			fmt.Println(people.Line(c.name, list))
 		}
 	}
+	f, err := os.Open(*trade)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(3)
+	}
+	lines, err := people.ReadLines(f, *trade)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(3)
+	}
+	fmt.Println("\nlines whose fingering follows from a rule of the trade")
+	for _, c := range choices {
+		right := 0
+		var wrong []string
+		for _, l := range lines {
+			if l.Right(c.Choice(l.Problem)) {
+				right++
+			} else {
+				wrong = append(wrong, l.Name)
+			}
+		}
+		fmt.Printf("%-28s  %d of %d\n", c.name, right, len(lines))
+		if *verbose {
+			fmt.Println("   not", wrong)
+		}
+	}
+}
+
+// a choice is a policy with its name.
+type choice struct {
+	name string
+	people.Choice
 }

@@ -22,7 +22,9 @@ func main() {
 	folds := flag.Int("folds", 5, "folds of the cross-validation over pieces; 0 for none")
 	steps := flag.Int("steps", 40, "steps of the descent")
 	prior := flag.Float64("prior", 2, "how far weights may go from those set by hand (standard deviation)")
-	shares := flag.String("shares", "300,300,200,300", "how much the statements of a kind count in all: played, S, O, fingers")
+	shares := flag.String("shares", "300,300,200,300,150", "how much the statements of a kind count in all: played, S, O, fingers, by rule")
+	weight := flag.String("emphasis", "0.25,0.3,0.3,0.35,0.25", "how much the agreement in a set counts when it is raised itself: played, S, S+O, fingers, by rule")
+	rules := flag.Int("rules", 96, "lines made by rule that are learnt from too")
 	tries := flag.Int("tries", 600, "changes that are tried to raise the agreement itself")
 	from := flag.String("from", "", "file with weights to begin with; without it those set by hand")
 	out := flag.String("o", "", "file to write the weights to")
@@ -34,9 +36,9 @@ func main() {
 		os.Exit(3)
 	}
 	var share [people.NumKinds]float64
-	for i, s := range strings.Split(*shares, ",") {
-		share[i], _ = strconv.ParseFloat(s, 64)
-	}
+	numbers(*shares, share[:])
+	var emphasis [people.NumSets]float64
+	numbers(*weight, emphasis[:])
 	hand := fingering.ByHand()
 	begin := hand
 	if *from != "" {
@@ -51,7 +53,7 @@ func main() {
 	}
 	fit := func(train []*people.Piece) *fingering.Weights {
 		start := time.Now()
-		windows := people.Windows(train)
+		windows := append(people.Windows(train), people.Rules(3, *rules)...)
 		l, err := fingering.NewLikelihood(people.Examples(windows, share))
 		if err != nil {
 			fmt.Fprintln(os.Stderr, err)
@@ -138,10 +140,6 @@ func main() {
 	}
 }
 
-// emphasis is how much the agreement in each set counts when it is raised
-// itself.
-var emphasis = [people.NumSets]float64{people.Played: 0.25, people.Strings: 0.3, people.StringsOpen: 0.3, people.Fingers: 0.25}
-
 // climb raises a function by changing a few weights at a time at random,
 // keeping what does not lower it; the changes grow when they help and shrink
 // when they don't. The numbers are drawn from a fixed seed.
@@ -173,4 +171,21 @@ func climb(w *fingering.Weights, f func(*fingering.Weights) float64, tries int, 
 	}
 	tell(tries, best)
 	return &now
+}
+
+// numbers reads numbers with commas between.
+func numbers(text string, list []float64) {
+	fields := strings.Split(text, ",")
+	if len(fields) != len(list) {
+		fmt.Fprintf(os.Stderr, "%q: %d numbers are wanted\n", text, len(list))
+		os.Exit(2)
+	}
+	for i, s := range fields {
+		v, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(2)
+		}
+		list[i] = v
+	}
 }

@@ -15,17 +15,19 @@ type Set int
 
 // Played is the string of each note played; Strings is where editors printed
 // a string number, StringsOpen where they printed that or an open string,
-// Fingers where they printed a finger of the left hand.
+// Fingers where they printed a finger of the left hand. Ruled are the notes
+// of [Rules], which nobody played.
 const (
 	Played Set = iota
 	Strings
 	StringsOpen
 	Fingers
+	Ruled
 	NumSets
 )
 
 // String returns the name of the set as tables have it.
-func (s Set) String() string { return [...]string{"played", "S", "S+O", "fingers"}[s] }
+func (s Set) String() string { return [...]string{"played", "S", "S+O", "fingers", "by rule"}[s] }
 
 // A Tally counts by set.
 type Tally [NumSets]struct{ Right, Of int }
@@ -59,6 +61,8 @@ func (p *Piece) Judge(stops [][]fingering.Stop) (all, ambiguous Tally) {
 		if !s.Place.IsZero() {
 			right := got.Place.String == s.Place.String
 			switch {
+			case p.Rule:
+				count(Ruled, right)
 			case p.Played:
 				count(Played, right)
 			case s.Open:
@@ -106,7 +110,7 @@ func Interval(set Set, pieces []Tally) (share, low, high float64) {
 // Line writes one line of a table: the shares of all sets.
 func Line(name string, pieces []Tally) string {
 	s := fmt.Sprintf("%-28s", name)
-	for set := range NumSets {
+	for set := range Ruled {
 		share, low, high := Interval(set, pieces)
 		if math.IsNaN(share) {
 			s += fmt.Sprintf("  %17s", "-")
@@ -120,7 +124,7 @@ func Line(name string, pieces []Tally) string {
 // Header is the head of the table that [Line] writes lines of.
 func Header() string {
 	s := fmt.Sprintf("%-28s", "per cent (95 % by piece)")
-	for set := range NumSets {
+	for set := range Ruled {
 		s += fmt.Sprintf("  %18s", set)
 	}
 	return s

@@ -16,6 +16,7 @@ const (
 	OfString
 	OfOpen
 	OfFinger
+	OfRule
 	NumKinds
 )
 
@@ -42,7 +43,7 @@ func Windows(pieces []*Piece) []*Piece {
 			for to < len(wanted) && wanted[to] {
 				to++
 			}
-			w := &Piece{Name: p.Name, Played: p.Played, Problem: part(p.Problem, from, to)}
+			w := &Piece{Name: p.Name, Played: p.Played, Rule: p.Rule, Problem: part(p.Problem, from, to)}
 			for _, s := range p.Stated {
 				if from <= s.At.Group && s.At.Group < to {
 					s.At.Group -= from
@@ -99,6 +100,8 @@ func Examples(pieces []*Piece, share [NumKinds]float64) []fingering.Example {
 func (p *Piece) kinds(s Stated) []Kind {
 	var list []Kind
 	switch {
+	case p.Rule:
+		list = append(list, OfRule)
 	case p.Played:
 		list = append(list, OfPlayed)
 	case s.Open:

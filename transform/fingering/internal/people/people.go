@@ -23,6 +23,7 @@ import (
 type Piece struct {
 	Name    string
 	Played  bool // the place was measured; else an editor printed what is stated
+	Rule    bool // nobody did it: it follows from a rule
 	Problem *fingering.Problem
 	Stated  []Stated
 }
