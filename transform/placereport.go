@@ -74,11 +74,16 @@ func (np *neckPart) reportHarmonics() {
 	for i := range np.notes {
 		n := &np.notes[i]
 		h, ok := n.note.Harmonic()
-		if !n.natural || !ok || h.Kind == score.NaturalHarmonic || n.note.Place.IsZero() {
-			continue
+		switch {
+		case !n.natural || !ok || n.note.Place.IsZero() || n.note.Place == n.from:
+		case h.Kind == score.NaturalHarmonic:
+			np.rep.add(score.Info, CodeHarmonic, n.note.Src,
+				fmt.Sprintf("%s: the natural harmonic of fret %d, string %d is now that of fret %d, string %d, where it sounds as it should",
+					np.whereIs(i), n.from.Fret, n.from.String, n.note.Place.Fret, n.note.Place.String), "")
+		default:
+			np.rep.add(score.Warning, CodeHarmonic, n.note.Src,
+				fmt.Sprintf("%s: no natural harmonic gives this sound: now an artificial one, fret %d touched at %d", np.whereIs(i), n.note.Place.Fret, h.Touch), "")
 		}
-		np.rep.add(score.Warning, CodeHarmonic, n.note.Src,
-			fmt.Sprintf("%s: no natural harmonic gives this sound: now an artificial one, fret %d touched at %d", np.whereIs(i), n.note.Place.Fret, h.Touch), "")
 	}
 }
 

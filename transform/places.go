@@ -197,15 +197,17 @@ func (np *neckPart) moveShape(r [2]int, by theory.Interval, octaves int) {
 // frets: more than any node is away on its own string.
 const harmonicJumpsString = 2 * fretboard.MaxFrets
 
-// nearestHarmonic returns the place for a moved natural harmonic that is
-// nearest to where it was, on its own string if there is one.
+// nearestHarmonic returns the place for a moved natural harmonic: of the nodes
+// that speak best the one nearest to where it was, on its own string if there
+// is one.
 func (n *neckNote) nearestHarmonic() (best candidate, ok bool) {
 	cost := func(c candidate) int {
 		d := max(c.place.Fret-n.from.Fret, n.from.Fret-c.place.Fret)
 		return d + harmonicJumpsString*max(c.place.String-n.from.String, n.from.String-c.place.String)
 	}
 	for _, c := range n.candidates(n.note.Pitch) {
-		if !ok || cost(c) < cost(best) {
+		faint, fainter := faintness([]candidate{c}), faintness([]candidate{best})
+		if !ok || faint < fainter || faint == fainter && cost(c) < cost(best) {
 			best, ok = c, true
 		}
 	}

@@ -250,8 +250,22 @@ func (np *neckPart) byNearness(s strand, hand float64) [][]candidate {
 		return ReachLimit // open: when nothing is in reach
 	}
 	ways := slices.Clone(s.options)
-	slices.SortStableFunc(ways, func(a, b []candidate) int { return cmp.Compare(cost(a), cost(b)) })
+	slices.SortStableFunc(ways, func(a, b []candidate) int {
+		return cmp.Or(cmp.Compare(faintness(a), faintness(b)), cmp.Compare(cost(a), cost(b)))
+	})
 	return ways
+}
+
+// faintness ranks how hard a natural harmonic is to bring out: the octave, its
+// fifth and the second octave (frets 12, 7, 5 and their like) speak easily,
+// the third above less so (4, 9, 16), the next fifth least (3). Other notes
+// rank 0. Source: common practice.
+func faintness(way []candidate) int {
+	if way[0].kind != score.NaturalHarmonic {
+		return 0
+	}
+	node, _ := fretboard.NodeAt(way[0].place.Fret)
+	return max(0, node.Partial-4)
 }
 
 func (n *neckNote) millimetres(fret int) float64 {

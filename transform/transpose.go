@@ -29,7 +29,7 @@ type TransposeOptions struct {
 const (
 	CodeOctave       = "transpose-octave"        // a phrase moved by an octave more, to stay on the neck
 	CodeRefingered   = "transpose-refingered"    // notes were fingered anew
-	CodeHarmonic     = "transpose-harmonic"      // a natural harmonic became an artificial one
+	CodeHarmonic     = "transpose-harmonic"      // a natural harmonic is on another node, or became an artificial one
 	CodeNoPlace      = "transpose-no-place"      // a note has no legal place any more
 	CodeTechnique    = "transpose-technique"     // a hammer-on, pull-off or slide could not be kept
 	CodeNameLabel    = "transpose-name-label"    // a label that names a note could not be moved
