@@ -9,8 +9,8 @@ import (
 // written fret, which counts from the capo; 0 is the open string. The zero
 // value is no place.
 type Place struct {
-	String int
-	Fret   int
+	String int `json:"string"`
+	Fret   int `json:"fret"`
 }
 
 // IsZero tells whether p is no place at all.

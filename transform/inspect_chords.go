@@ -1,0 +1,166 @@
+package transform
+
+import (
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+// An OutlinedChord is the chord that the notes of a bar may outline. It is a
+// guess: one line seldom says all. Bars with fewer than three different notes
+// say nothing.
+type OutlinedChord struct {
+	Bar        string          `json:"bar"`
+	Chord      theory.Chord    `json:"chord"`
+	Confidence float64         `json:"confidence"` // 0 to 1, among all chords that were considered
+	Missing    []theory.Degree `json:"missing"`    // chord tones that do not sound
+	Others     []theory.Chord  `json:"others"`     // the next best, two at most
+	Said       []theory.Chord  `json:"said"`       // chord symbols over the bar
+}
+
+// StrongBeats says how the notes that are struck on strong beats go with the
+// chord symbols. Notes before the first symbol do not count.
+type StrongBeats struct {
+	Notes      int     `json:"notes"`
+	ChordTones int     `json:"chordTones"`
+	Share      float64 `json:"share"`    // 0 if there are no notes
+	AllNotes   int     `json:"allNotes"` // under chord symbols, on any beat
+	AllTones   int     `json:"allChordTones"`
+}
+
+// A GuideToneReport says which guide tones of a chord, its third and seventh
+// or what stands for them, the line has while it lasts.
+type GuideToneReport struct {
+	Moment
+	Chord  theory.Chord      `json:"chord"`
+	Hit    []theory.NoteName `json:"hit"`
+	Missed []theory.NoteName `json:"missed"`
+	// OnChange tells whether the first note that is struck over the chord, if
+	// it is struck alone, is one of them: then the line shows the change.
+	OnChange bool `json:"onChange"`
+}
+
+// A chordSpan is a chord symbol with how long it is in force.
+type chordSpan struct {
+	chord    theory.Chord
+	measure  int
+	onset    score.Quarters
+	from, to score.Quarters // from the start of the part
+}
+
+// spans lists the chord symbols of the part.
+func (v *inspector) spans() []chordSpan {
+	var list []chordSpan
+	var start score.Quarters
+	for i, m := range v.part.Measures {
+		for _, e := range m.Events {
+			h, ok := e.(*score.Harmony)
+			if !ok {
+				continue
+			}
+			at := start.Add(h.Onset)
+			if n := len(list); n > 0 {
+				list[n-1].to = at
+				if list[n-1].chord.Same(h.Chord) { // written again
+					continue
+				}
+			}
+			list = append(list, chordSpan{chord: h.Chord, measure: i, onset: h.Onset, from: at})
+		}
+		start = start.Add(m.Length)
+	}
+	if n := len(list); n > 0 {
+		list[n-1].to = start
+	}
+	// A chord that was written again was ended too early.
+	for i := range list[:max(0, len(list)-1)] {
+		list[i].to = list[i+1].from
+	}
+	return list
+}
+
+// harmony looks at chords, those that are said and those that are outlined.
+func (v *inspector) harmony(pi *PartInspection) {
+	pi.Chords, pi.GuideTones = []OutlinedChord{}, []GuideToneReport{}
+	for i, m := range v.part.Measures {
+		said := []theory.Chord{}
+		for _, e := range m.Events {
+			if h, ok := e.(*score.Harmony); ok {
+				said = append(said, h.Chord)
+			}
+		}
+		var notes []heardNote
+		for _, n := range v.notes {
+			if n.measure == i {
+				notes = append(notes, n)
+			}
+		}
+		var set theory.PitchSet
+		for _, n := range notes {
+			set = set.With(n.pitch.Class())
+		}
+		guesses := theory.FindChords(weighted(notes), pi.Key)
+		if len(guesses) == 0 || set.Len() < 3 {
+			continue
+		}
+		o := OutlinedChord{Bar: v.rep.bar(i), Chord: guesses[0].Chord, Confidence: round3(guesses[0].Confidence),
+			Missing: append([]theory.Degree{}, guesses[0].Missing...), Others: []theory.Chord{}, Said: said}
+		for _, g := range guesses[1:min(3, len(guesses))] {
+			o.Others = append(o.Others, g.Chord)
+		}
+		pi.Chords = append(pi.Chords, o)
+	}
+	spans := v.spans()
+	if len(spans) == 0 {
+		return
+	}
+	pi.Strong = &StrongBeats{}
+	for _, s := range spans {
+		tones := s.chord.Classes()
+		if tones == 0 {
+			continue
+		}
+		r := GuideToneReport{Moment: v.moment(s.measure, s.onset), Chord: s.chord, Hit: []theory.NoteName{}, Missed: []theory.NoteName{}}
+		var sounded theory.PitchSet
+		first := true
+		var guides theory.PitchSet
+		for _, d := range s.chord.GuideTones() {
+			guides = guides.With(d.Name(s.chord.Root).Class())
+		}
+		for _, n := range v.notes {
+			class := n.pitch.Class()
+			if n.at.Less(s.from) && s.from.Less(n.at.Add(n.length)) {
+				sounded = sounded.With(class) // it sounds on
+			}
+			if n.at.Less(s.from) || !n.at.Less(s.to) {
+				continue
+			}
+			sounded = sounded.With(class)
+			if first {
+				r.OnChange, first = guides.Has(class) && len(n.chord.Notes) == 1, false
+			}
+			is := 0
+			if tones.Has(class) {
+				is = 1
+			}
+			pi.Strong.AllNotes++
+			pi.Strong.AllTones += is
+			if n.chord.Grace == score.NotGrace && v.strong(n.measure, n.chord.Onset) {
+				pi.Strong.Notes++
+				pi.Strong.ChordTones += is
+			}
+		}
+		for _, d := range s.chord.GuideTones() {
+			if name := d.Name(s.chord.Root); sounded.Has(name.Class()) {
+				r.Hit = append(r.Hit, name)
+			} else {
+				r.Missed = append(r.Missed, name)
+			}
+		}
+		if len(r.Hit)+len(r.Missed) > 0 {
+			pi.GuideTones = append(pi.GuideTones, r)
+		}
+	}
+	if pi.Strong.Notes > 0 {
+		pi.Strong.Share = round3(float64(pi.Strong.ChordTones) / float64(pi.Strong.Notes))
+	}
+}
