@@ -21,6 +21,7 @@ type algebra[W any] interface {
 // cheapest is min-plus with the way to get there.
 type cheapest struct {
 	back [][]int32 // by layer and state: the state before
+	room []int32   // for what comes next
 }
 
 type worth struct {
@@ -51,7 +52,11 @@ func (*cheapest) relax(nodes []worth, g *gadget, haste float64) {
 }
 
 func (c *cheapest) enter(states []worth) {
-	back := make([]int32, len(states))
+	if len(c.room) < len(states) {
+		c.room = make([]int32, max(1<<14, len(states)))
+	}
+	back := c.room[:len(states):len(states)]
+	c.room = c.room[len(states):]
 	for i := range states {
 		back[i] = states[i].state
 		states[i].state = int32(i)

@@ -115,7 +115,7 @@ func explained(p *Problem, w *Weights) (*Fingering, [][]amount) {
 		list := l.shape.terms[l.shape.from[path[i]]:l.shape.from[path[i]+1]]
 		list = slices.Clone(list)
 		if i > 0 && l.step != l.freely {
-			list = append(list, m.rules.way(l.between, int(path[i-1]), int(path[i]), l.haste)...)
+			list = append(list, m.rules.way(l.step.of, int(path[i-1]), int(path[i]), l.haste)...)
 		}
 		terms[l.group] = list
 	}

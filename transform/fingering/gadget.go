@@ -30,6 +30,7 @@ type gadget struct {
 	edges         []edge
 	rows          []int32   // by edge: its terms in the maker's ledger, if it keeps one
 	span          []float64 // by state after
+	of            *step     // what it was made from; nil if it asks for nothing
 }
 
 // a carry is a note whose stop before bears on that of a voice after.
@@ -271,7 +272,7 @@ func (x *builder) edge(from, to int32, list ...amount) {
 // gadget makes the graph of a step. With a ledger it remembers the terms of
 // every edge.
 func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
-	g := &gadget{before: s.a.n, after: s.b.n, nodes: s.a.n + s.b.n, span: s.b.span}
+	g := &gadget{before: s.a.n, after: s.b.n, nodes: s.a.n + s.b.n, span: s.b.span, of: s}
 	x := &builder{step: s, rules: r, w: w, g: g, ledger: ledger}
 	before := x.side(s.a, func(c carry) int { return c.before })
 	x.gather(before)
@@ -324,6 +325,14 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 		motion      motion
 	}
 	moved := map[chained][]int32{}
+	wanted := make([]bool, r.frets+1)
+	for _, classes := range to {
+		for _, c := range classes {
+			for p, n := range c.node {
+				wanted[p] = wanted[p] || n >= 0
+			}
+		}
+	}
 	var buf []amount
 	for _, l := range links {
 		for ia, a := range from[l.from] {
@@ -332,7 +341,7 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 				key := chained{l.from, ia, m}
 				chain, ok := moved[key]
 				if !ok {
-					chain = x.chains(a, m)
+					chain = x.chains(a, m, wanted)
 					moved[key] = chain
 				}
 				buf = append(r.between(s, a.lead, b.lead, buf[:0]), l.moved...)
@@ -435,13 +444,20 @@ func (x *builder) spread(places, classes []class) {
 	}
 }
 
-// chains moves the hand from where a class has it to everywhere else, and
-// returns the nodes by hand; -1 where it cannot come.
-func (x *builder) chains(c class, m motion) []int32 {
+// chains moves the hand from where a class has it to where it is wanted, and
+// returns the nodes by hand; -1 where it cannot come or is not wanted.
+func (x *builder) chains(c class, m motion, wanted []bool) []int32 {
 	out := x.noNodes()
+	lowest, highest := slices.Index(wanted, true), len(wanted)-1
+	for highest > 0 && !wanted[highest] {
+		highest--
+	}
+	if lowest < 0 {
+		return out
+	}
 	run := func(first, last, dir int) {
 		prev := int32(-1)
-		for p := first; p != last+dir; p += dir {
+		for p := first; p != last+dir && (last-p)*dir >= 0; p += dir {
 			q := p - dir // where the hand comes from
 			hasPrev, hasState := prev >= 0, c.node[q] >= 0
 			if !hasPrev && !hasState {
@@ -456,14 +472,16 @@ func (x *builder) chains(c class, m motion) []int32 {
 			if hasState {
 				x.edge(c.node[q], n, once[0], once[1], along[0], along[1])
 			}
-			if out[p] < 0 {
-				out[p] = x.newNode()
-			}
-			x.edge(n, out[p])
 			prev = n
+			if wanted[p] {
+				if out[p] < 0 {
+					out[p] = x.newNode()
+				}
+				x.edge(n, out[p])
+			}
 		}
 	}
-	run(2, x.rules.frets, 1)
-	run(x.rules.frets-1, 1, -1)
+	run(2, highest, 1)
+	run(x.rules.frets-1, lowest, -1)
 	return out
 }

@@ -49,6 +49,7 @@ type maker struct {
 	breaks  []Break
 	next    int // group
 	key     []byte
+	stock   []layer // room for layers to come
 }
 
 // noteKey is what tells notes apart that do not sound alike.
@@ -138,7 +139,13 @@ func (m *maker) more() *layer {
 
 func (m *maker) layer(g int) *layer {
 	group := &m.p.Groups[g]
-	l := &layer{group: g}
+	if len(m.stock) == 0 {
+		m.stock = make([]layer, min(256, len(m.p.Groups)-g))
+	}
+	l := &m.stock[0]
+	m.stock = m.stock[1:]
+	l.group = g
+	l.refs = make([]Ref, 0, len(group.Notes)+len(m.active))
 	for i := range group.Notes {
 		if v := m.voice(Ref{g, i}, false, false); len(m.kinds[v].options) > 0 {
 			l.refs = append(l.refs, Ref{g, i})
@@ -380,7 +387,7 @@ func (m *maker) link(l *layer) {
 	}
 	a := m.last
 	s := step{a: a.shape, b: l.shape}
-	var key []byte
+	key := m.key[:0]
 	for i, ref := range l.refs {
 		c := carry{after: i, held: i >= l.shape.struck}
 		if c.held {
@@ -407,10 +414,10 @@ func (m *maker) link(l *layer) {
 		s.rest = (onset-m.lastEnd)*time/between >= restTime
 	}
 	l.haste = haste(time)
-	l.between = &s
 	k := gadgetKey{a.shape, l.shape, s.rest, string(key)}
 	if l.step = m.gadgets[k]; l.step == nil {
-		l.step = m.rules.gadget(&s, m.w, m.ledger)
+		made := s
+		l.step = m.rules.gadget(&made, m.w, m.ledger)
 		m.gadgets[k] = l.step
 	}
 	if len(s.carries) > 0 {
