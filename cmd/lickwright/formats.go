@@ -35,6 +35,8 @@ type format struct {
 	write      func(w io.Writer, s *score.Score, opt score.WriteOptions) error
 	// joins tells whether several scores can follow each other in one file.
 	joins bool
+	// onNeck tells whether only notes with strings and frets can be written.
+	onNeck bool
 }
 
 // formats lists all of them. It is a function because there are no package
@@ -47,7 +49,7 @@ func formats() []format {
 	return []format{
 		{
 			name: "tab", about: "plain-text tab", extensions: []string{".tab", ".txt"}, text: true,
-			read: readTab, write: tabtext.Write, joins: true,
+			read: readTab, write: tabtext.Write, joins: true, onNeck: true,
 		},
 		{
 			name: "musicxml", about: "MusicXML", extensions: []string{".musicxml", ".xml"}, text: true,

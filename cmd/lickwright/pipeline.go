@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform"
 )
 
 // All commands that turn files into files go one way: find the format, read
@@ -262,8 +264,18 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 	if in.doc.Keeps(f.name) {
 		return in.doc.Edit(r.score, f.name)
 	}
+	s := r.score
+	if f.onNeck {
+		neck := fretboard.Guitar()
+		neck.Frets = max(j.read.neckFrets, 1)
+		var said score.Diagnostics
+		s, said = transform.PutOnNeck(s, neck)
+		for _, d := range said {
+			j.say.add(d)
+		}
+	}
 	var buf bytes.Buffer
-	err := f.write(&buf, r.score, score.WriteOptions{Width: j.write.width, Report: j.say.add})
+	err := f.write(&buf, s, score.WriteOptions{Width: j.write.width, Report: j.say.add})
 	return buf.Bytes(), err
 }
 
