@@ -18,62 +18,6 @@ type algebra[W any] interface {
 	enter(states []W)
 }
 
-// cheapest is min-plus with the way to get there.
-type cheapest struct {
-	back [][]int32 // by layer and state: the state before
-	room []int32   // for what comes next
-}
-
-type worth struct {
-	cost  float64
-	state int32
-}
-
-func (*cheapest) zero() worth       { return worth{math.Inf(1), -1} }
-func (*cheapest) one() worth        { return worth{} }
-func (*cheapest) dead(w worth) bool { return math.IsInf(w.cost, 1) }
-
-func (*cheapest) plus(a, b worth) worth {
-	if b.cost < a.cost {
-		return b
-	}
-	return a
-}
-
-func (*cheapest) relax(nodes []worth, g *gadget, haste float64) {
-	for i := range g.edges {
-		e := &g.edges[i]
-		w := nodes[e.from]
-		w.cost += e.fixed + e.perHaste*haste
-		if t := &nodes[e.to]; w.cost < t.cost {
-			*t = w
-		}
-	}
-}
-
-func (c *cheapest) enter(states []worth) {
-	if len(c.room) < len(states) {
-		c.room = make([]int32, max(1<<14, len(states)))
-	}
-	back := c.room[:len(states):len(states)]
-	c.room = c.room[len(states):]
-	for i := range states {
-		back[i] = states[i].state
-		states[i].state = int32(i)
-	}
-	c.back = append(c.back, back)
-}
-
-// path returns the states by layer that end in a state.
-func (c *cheapest) path(last int32) []int32 {
-	path := make([]int32, len(c.back))
-	for i := len(path) - 1; i >= 0; i-- {
-		path[i] = last
-		last = c.back[i][last]
-	}
-	return path
-}
-
 // cheapestK is the k cheapest with their ways.
 type cheapestK struct {
 	k    int

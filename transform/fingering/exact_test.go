@@ -139,7 +139,8 @@ func TestEveryAlgebraEqualsBruteForce(t *testing.T) {
 		f, err := Solve(p, w)
 		require.NoError(t, err)
 		require.Empty(t, f.Breaks, "%+v", p)
-		require.InDelta(t, ans.costs[0], f.Cost, 1e-9, "%d: %+v", cases, p)
+		// The search counts in millionths, an edge rounded to half of one.
+		require.InDelta(t, ans.costs[0], f.Cost, 1e-4, "%d: %+v", cases, p)
 		if cases%4 != 0 {
 			continue
 		}

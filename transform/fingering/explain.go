@@ -107,9 +107,9 @@ func explained(p *Problem, w *Weights) (*Fingering, [][]amount) {
 	m := newMaker(p, w, nil)
 	a := &cheapest{}
 	best, layers := walk(m, a, true)
-	path := a.path(best.state)
+	path := a.path(best)
 	f := m.fingering(layers, path)
-	f.Cost = best.cost
+	f.Cost = a.cost(best)
 	terms := make([][]amount, len(p.Groups))
 	for i, l := range layers {
 		list := l.shape.terms[l.shape.from[path[i]]:l.shape.from[path[i]+1]]

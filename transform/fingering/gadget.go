@@ -30,6 +30,8 @@ type gadget struct {
 	edges         []edge
 	rows          []int32   // by edge: its terms in the maker's ledger, if it keeps one
 	span          []float64 // by state after
+	ends          []ends    // of the edges
+	priced        []priced  // the costs of the edges, by haste
 	of            *step     // what it was made from; nil if it asks for nothing
 }
 

@@ -254,7 +254,7 @@ func (l *Likelihood) Fingerings(w *Weights) []*Fingering {
 	list := make([]*Fingering, len(l.examples))
 	for i, e := range l.examples {
 		a := &pricing{fixed: fixed, perHaste: perHaste}
-		now, nodes := []worth{a.one()}, []worth(nil)
+		now, nodes := []int64{a.one()}, []int64(nil)
 		for _, layer := range e.free {
 			now, nodes = advance(a, layer.step, layer.haste, now, nodes)
 			a.enter(now)
@@ -265,11 +265,11 @@ func (l *Likelihood) Fingerings(w *Weights) []*Fingering {
 		}
 		m := maker{p: e.problem}
 		if len(e.free) > 0 {
-			list[i] = m.fingering(e.free, a.path(best.state))
+			list[i] = m.fingering(e.free, a.path(best))
 		} else {
 			list[i] = m.fingering(nil, nil)
 		}
-		list[i].Cost = best.cost
+		list[i].Cost = a.cost(best)
 	}
 	return list
 }
@@ -280,13 +280,11 @@ type pricing struct {
 	fixed, perHaste []float64
 }
 
-func (c *pricing) relax(nodes []worth, g *gadget, haste float64) {
+func (c *pricing) relax(nodes []int64, g *gadget, haste float64) {
 	for i := range g.edges {
 		e := &g.edges[i]
-		w := nodes[e.from]
-		w.cost += c.fixed[g.rows[i]] + c.perHaste[g.rows[i]]*haste
-		if t := &nodes[e.to]; w.cost < t.cost {
-			*t = w
-		}
+		row := g.rows[i]
+		cost := int64((c.fixed[row]+c.perHaste[row]*haste)*costUnit) << stateBits
+		nodes[e.to] = min(nodes[e.to], nodes[e.from]+cost)
 	}
 }

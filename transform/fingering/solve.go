@@ -43,8 +43,8 @@ func Solve(p *Problem, w *Weights) (*Fingering, error) {
 func (m *maker) solve() *Fingering {
 	a := &cheapest{}
 	best, layers := walk(m, a, true)
-	f := m.fingering(layers, a.path(best.state))
-	f.Cost = best.cost
+	f := m.fingering(layers, a.path(best))
+	f.Cost = a.cost(best)
 	return f
 }
 
