@@ -131,11 +131,19 @@ func unknownCommand(root *cobra.Command, name string) error {
 // unknownFlag turns what the flag parser says into a usage error.
 func unknownFlag(cmd *cobra.Command, err error) error {
 	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) {
-		return &usageError{msg: err.Error()}
+	var invalid *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown):
+		var names []string
+		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
+		slices.Sort(names)
+		return &usageError{err.Error(), didYouMean("--"+unknown.GetSpecifiedName(), names)}
+	case errors.As(err, &invalid):
+		kind := map[string]string{"int": "whole number", "float64": "number", "bool": "yes or no (true, false)"}[invalid.GetFlag().Value.Type()]
+		if kind == "" {
+			return &usageError{msg: err.Error()}
+		}
+		return &usageError{msg: fmt.Sprintf("--%s: %q is no %s", invalid.GetFlag().Name, invalid.GetValue(), kind)}
 	}
-	var names []string
-	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	slices.Sort(names)
-	return &usageError{err.Error(), didYouMean(unknown.GetSpecifiedName(), names)}
+	return &usageError{msg: err.Error()}
 }

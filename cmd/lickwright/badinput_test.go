@@ -141,8 +141,8 @@ func TestWrongUsage(t *testing.T) {
 	}{
 		{[]string{"transpsoe"}, `there is no command "transpsoe"`, "did you mean transpose?"},
 		{[]string{"play"}, `there is no command "play"`, "lickwright --help lists the commands"},
-		{[]string{"convert", "--tuninng", "drop-d"}, "unknown flag: --tuninng", "did you mean tuning?"},
-		{[]string{"convert", "--capo", "two"}, `invalid argument "two" for "--capo"`, ""},
+		{[]string{"convert", "--tuninng", "drop-d"}, "unknown flag: --tuninng", "did you mean --tuning?"},
+		{[]string{"convert", "--capo", "two"}, `--capo: "two" is no whole number`, ""},
 		{[]string{"convert", "--as", "musixml", amber}, `there is no format "musixml"`, "did you mean musicxml?"},
 		{[]string{"convert", "--as", "docx", amber}, `there is no format "docx"`, "there are tab (plain-text tab), musicxml (MusicXML), mxl (compressed MusicXML)"},
 		{[]string{"convert", "-o", "x.docx", amber}, `-o: the extension of "x.docx" names no format`, "say --as"},
