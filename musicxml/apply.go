@@ -281,6 +281,7 @@ func (ap *applier) event(part *score.Part, measure *score.Measure, h score.Handl
 		ap.key(part, h, was.(*score.KeySignature), now)
 	case *score.Chord:
 		w := was.(*score.Chord)
+		ap.applyLabels(w, now)
 		if w.Duration != now.Duration || w.Voice != now.Voice || w.Grace != now.Grace || len(w.Notes) != len(now.Notes) ||
 			!slices.EqualFunc(w.Notes, now.Notes, func(a, b *score.Note) bool { return a.Src == b.Src }) {
 			ap.restructured(part, measure)

@@ -177,10 +177,15 @@ func (p *partReader) lyrics(c *score.Chord, e int32) {
 			continue
 		}
 		var text []string
+		kind, index, ours := parseLabelName(p.x.attrOr(l, "name"))
 		for t := range p.x.children(l) {
 			if p.x.name(t) == "text" {
 				text = append(text, p.x.content(t))
 			}
+		}
+		if ours {
+			p.labels = append(p.labels, pendingLabel{c, kind, index, strings.Join(text, " ")})
+			continue
 		}
 		w := &score.Words{Common: score.Common{Onset: c.Onset, Staff: c.Staff}, Kind: "lyric", Text: strings.Join(text, " ")}
 		w.Src = p.handle(w, l)

@@ -21,6 +21,7 @@ type partReader struct {
 	nominal   score.Quarters // length of a measure by the time signature
 
 	spans     map[spanKey]openSpan
+	labels    []pendingLabel
 	orphans   []orphan    // of the measure being read
 	mutes     []*mutedRun // palm muting in words that is going on
 	nextSpan  int
@@ -372,6 +373,7 @@ func (p *partReader) finish() {
 		p.say(score.Info, "xml-span", open.elem, "", "%s begins here and does not end", spanName(key.kind))
 	}
 	p.resolvePages()
+	p.putLabels()
 }
 
 func removeSpan(ts []score.Technique, id int) []score.Technique {

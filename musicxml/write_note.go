@@ -167,10 +167,14 @@ func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage,
 	}
 	w.notations(el, c, n, i, pg, part, tieStop, tieStart)
 	if i == 0 && part.first && !pg.tab {
-		for v, text := range w.lyricsAt(c) {
+		sung := w.lyricsAt(c)
+		for v, text := range sung {
 			l := el.CreateElement("lyric")
 			l.CreateAttr("number", intText(v+1))
 			l.CreateElement("text").SetText(text)
+		}
+		for v, l := range labelsOf(c) {
+			el.AddChild(l.lyricElement(len(sung) + v + 1))
 		}
 	}
 	if n != nil && (n.Has(score.PalmMuted) || hasMark(w.muted[n], score.PalmMuted)) {

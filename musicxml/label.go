@@ -1,0 +1,139 @@
+package musicxml
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/beevik/etree"
+
+	"example.org/lickwright/score"
+)
+
+// Labels of notes (annotations of the model) are lyric lines with a name of
+// ours: "lickwright degree". They stand with the first note of a chord, since
+// programs show lyrics once for a chord: first the label of the highest note,
+// then that of the next below ("lickwright degree 2"), so that they read from
+// top to bottom as the notes do. Lines of several kinds follow each other in
+// the order in which the labels were put on. They come below what is sung.
+const labelPrefix = "lickwright "
+
+// A label is one lyric line of a chord.
+type label struct {
+	name string // the lyric's
+	text string
+}
+
+// fromTop lists the notes of a chord from the highest to the lowest.
+func fromTop(c *score.Chord) []*score.Note {
+	notes := slices.Clone(c.Notes)
+	slices.SortStableFunc(notes, func(a, b *score.Note) int { return cmp.Compare(b.Pitch.MIDI(), a.Pitch.MIDI()) })
+	return notes
+}
+
+// labelsOf lists the lyric lines that the labels of a chord make.
+func labelsOf(c *score.Chord) []label {
+	var kinds []string
+	notes := fromTop(c)
+	for _, n := range notes {
+		for _, a := range n.Annotations {
+			if !slices.Contains(kinds, a.Kind) {
+				kinds = append(kinds, a.Kind)
+			}
+		}
+	}
+	var out []label
+	for _, kind := range kinds {
+		for i, n := range notes {
+			for _, a := range n.Annotations {
+				if a.Kind == kind {
+					out = append(out, label{labelName(kind, i), a.Text})
+				}
+			}
+		}
+	}
+	return out
+}
+
+func labelName(kind string, i int) string {
+	if i == 0 {
+		return labelPrefix + kind
+	}
+	return labelPrefix + kind + " " + strconv.Itoa(i+1)
+}
+
+// parseLabelName returns kind and place from the top of a line of ours.
+func parseLabelName(name string) (kind string, i int, ok bool) {
+	rest, ok := strings.CutPrefix(name, labelPrefix)
+	if !ok || rest == "" {
+		return "", 0, false
+	}
+	if at := strings.LastIndexByte(rest, ' '); at > 0 {
+		if n, err := strconv.Atoi(rest[at+1:]); err == nil && n >= 2 && n <= 100 {
+			return rest[:at], n - 1, true
+		}
+	}
+	return rest, 0, true
+}
+
+// lyricElement writes a line; number is its place below the others.
+func (l label) lyricElement(number int) *etree.Element {
+	e := etree.NewElement("lyric")
+	e.CreateAttr("number", strconv.Itoa(number))
+	e.CreateAttr("name", l.name)
+	e.CreateElement("text").SetText(l.text)
+	return e
+}
+
+// A pendingLabel is a line that was read before all notes of its chord were.
+type pendingLabel struct {
+	chord *score.Chord
+	kind  string
+	index int
+	text  string
+}
+
+// putLabels gives the lines to their notes, whose pitches are known by now.
+func (p *partReader) putLabels() {
+	for _, l := range p.labels {
+		if notes := fromTop(l.chord); l.index < len(notes) {
+			n := notes[l.index]
+			n.Annotations = append(n.Annotations, score.Annotation{Kind: l.kind, Text: l.text})
+		}
+	}
+}
+
+// applyLabels takes the lines of ours off a chord and puts the new ones on,
+// if they differ.
+func (ap *applier) applyLabels(was, now *score.Chord) {
+	old, new := labelsOf(was), labelsOf(now)
+	if slices.Equal(old, new) {
+		return
+	}
+	highest := 0
+	for _, n := range was.Notes {
+		e := ap.refs[n.Src].elem
+		if e == none {
+			return
+		}
+		for _, l := range ap.childrenNamed(e, "lyric") {
+			if _, _, ours := parseLabelName(ap.x.attrOr(l, "name")); ours {
+				ap.ed.remove(l)
+				continue
+			}
+			number, err := strconv.Atoi(ap.x.attrOr(l, "number"))
+			if err != nil {
+				number = 1
+			}
+			highest = max(highest, number)
+		}
+	}
+	if len(now.Notes) == 0 || now.Notes[0].Src == 0 {
+		return // a new note is written with its labels
+	}
+	e := ap.refs[now.Notes[0].Src].elem
+	for i, l := range new {
+		ap.ed.insertChild(e, "lyric", ap.ed.pretty(l.lyricElement(highest+i+1), ap.x.first(e)), noteOrder)
+	}
+}
