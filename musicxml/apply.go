@@ -415,12 +415,26 @@ func (ap *applier) harmony(h score.Handle, was, now theory.Chord) {
 		if e == none {
 			continue
 		}
+		ap.chordNames(e, "root", now.Root, was.Root.To(now.Root))
+		ap.chordNames(e, "bass", now.Bass, was.Root.To(now.Root))
 		if was.Root != now.Root {
-			ap.chordName(ap.x.child(e, "root"), "root", now.Root)
 			ap.frame(e, was, now)
 		}
-		if was.Bass != now.Bass {
-			ap.chordName(ap.x.child(e, "bass"), "bass", now.Bass)
+	}
+}
+
+// chordNames edits the roots or basses of a chord symbol. The first is the
+// model's; further ones, of chords stacked in one element, move as far as the
+// root does.
+func (ap *applier) chordNames(e int32, what string, first theory.NoteName, by theory.Interval) {
+	for i, c := range ap.childrenNamed(e, what) {
+		was, ok := ap.noteName(c, what+"-step", what+"-alter")
+		to := first
+		if i > 0 {
+			to = was.Transpose(by)
+		}
+		if ok && was != to {
+			ap.chordName(c, what, to)
 		}
 	}
 }

@@ -36,6 +36,15 @@ func (p *partReader) chordSymbol(e int32) (c theory.Chord, ok bool) {
 		bass = &c.Bass
 	}
 	degrees := p.degrees(e)
+	if n := p.number(p.x.childContent(e, "inversion")); n > 0 && !c.HasBass {
+		// The page names no bass; the inversion does.
+		if upright, ok := theory.ChordOfKind(c.Root, value, degrees, nil); ok {
+			if inverted, ok := upright.Invert(n); ok {
+				c.Bass, c.HasBass = inverted.Bass, true
+				bass = &c.Bass
+			}
+		}
+	}
 	meant, known := theory.ChordOfKind(c.Root, value, degrees, bass)
 	shown := c
 	shown.Quality = text

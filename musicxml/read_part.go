@@ -388,8 +388,8 @@ func removeSpan(ts []score.Technique, id int) []score.Technique {
 
 // noteName reads a step and an alteration in whole semitones from children
 // with the given names.
-func (p *partReader) noteName(e int32, step, alter string) (theory.NoteName, bool) {
-	s := p.x.childContent(e, step)
+func (d *Document) noteName(e int32, step, alter string) (theory.NoteName, bool) {
+	s := d.x.childContent(e, step)
 	if len(s) != 1 {
 		return theory.NoteName{}, false
 	}
@@ -397,7 +397,7 @@ func (p *partReader) noteName(e int32, step, alter string) (theory.NoteName, boo
 	if !ok {
 		return theory.NoteName{}, false
 	}
-	whole, _ := splitAlter(p.x.childContent(e, alter))
+	whole, _ := splitAlter(d.x.childContent(e, alter))
 	return theory.NoteName{Step: st, Alter: whole}, true
 }
 

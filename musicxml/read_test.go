@@ -368,3 +368,25 @@ func TestMeasureRepeat(t *testing.T) {
 	assert.Equal(t, []string{"D4 F#4", "D4 F#4", "D4 F#4", "A4"}, bars(read(t, written(t, moved), "moved").Score()))
 	assert.Equal(t, doc, string(written(t, up(t, read(t, written(t, moved), "moved"), "-M2", transform.RespellAuto))))
 }
+
+// TestHarmonyOfManyKinds: stacked chords in one element all move; an inversion
+// without a bass has one (MusicXML 4.0, inversion: 1 is the first inversion,
+// so G with inversion 1 has B in the bass).
+func TestHarmonyOfManyKinds(t *testing.T) {
+	doc := func(harmony string) string {
+		return `<score-partwise><part-list><score-part id="P1"><part-name/></score-part></part-list><part id="P1"><measure number="1">` +
+			`<harmony>` + harmony + `</harmony><note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note></measure></part></score-partwise>`
+	}
+	stack := doc(`<root><root-step>C</root-step></root><kind>major</kind><root><root-step>F</root-step><root-alter>1</root-alter></root><kind>minor</kind><bass><bass-step>A</bass-step></bass>`)
+	moved := string(written(t, up(t, read(t, []byte(stack), "stack"), "M2", transform.RespellAuto)))
+	assert.Contains(t, moved, `<root><root-step>D</root-step></root><kind>major</kind><root><root-step>G</root-step><root-alter>1</root-alter></root><kind>minor</kind>`)
+
+	inverted := doc(`<root><root-step>G</root-step></root><kind>major</kind><inversion>1</inversion>`)
+	d := read(t, []byte(inverted), "inverted")
+	for n := range score.Preorder(d.Score()) {
+		if h, ok := n.(*score.Harmony); ok {
+			assert.Equal(t, "G/B", h.Chord.String())
+		}
+	}
+	assert.Equal(t, strings.Replace(strings.Replace(inverted, ">G<", ">A<", 1), ">C<", ">D<", 1), string(written(t, up(t, d, "M2", transform.RespellAuto))))
+}
