@@ -245,9 +245,23 @@ type builder struct {
 	w      *Weights
 	g      *gadget
 	ledger *ledger
+	edges  []edge // of the gadget
+	free   tag    // of edges that cost nothing
 	keyOf  []int32
 
 	classOf []int32
+}
+
+// builder begins a gadget. Room for edges is kept from one to the next.
+func (r *rules) builder(s *step, w *Weights, g *gadget, ledger *ledger) *builder {
+	x := &builder{step: s, rules: r, w: w, g: g, ledger: ledger, edges: r.edges[:0]}
+	x.free = x.tag()
+	return x
+}
+
+func (x *builder) finish() {
+	x.g.edges = slices.Clone(x.edges)
+	x.rules.edges = x.edges
 }
 
 func (x *builder) noNodes() []int32 {
@@ -263,11 +277,24 @@ func (x *builder) newNode() int32 {
 	return int32(x.g.nodes - 1)
 }
 
-func (x *builder) edge(from, to int32, list ...amount) {
-	fixed, perHaste := x.w.price(list)
-	x.g.edges = append(x.g.edges, edge{from, to, fixed, perHaste})
+// a tag is what edges cost that have the same terms.
+type tag struct {
+	fixed, perHaste float64
+	row             int32
+}
+
+func (x *builder) tag(list ...amount) (t tag) {
+	t.fixed, t.perHaste = x.w.price(list)
 	if x.ledger != nil {
-		x.g.rows = append(x.g.rows, x.ledger.row(list))
+		t.row = x.ledger.row(list)
+	}
+	return t
+}
+
+func (x *builder) edge(from, to int32, t tag) {
+	x.edges = append(x.edges, edge{from, to, t.fixed, t.perHaste})
+	if x.ledger != nil {
+		x.g.rows = append(x.g.rows, t.row)
 	}
 }
 
@@ -275,7 +302,7 @@ func (x *builder) edge(from, to int32, list ...amount) {
 // every edge.
 func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 	g := &gadget{before: s.a.n, after: s.b.n, nodes: s.a.n + s.b.n, span: s.b.span, of: s}
-	x := &builder{step: s, rules: r, w: w, g: g, ledger: ledger}
+	x := r.builder(s, w, g, ledger)
 	before := x.side(s.a, func(c carry) int { return c.before })
 	x.gather(before)
 	after := x.side(s.b, func(c carry) int { return c.after })
@@ -350,9 +377,10 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 				if alongString(a.lead, b.lead) {
 					buf = append(buf, amount{ShiftOnString, 1})
 				}
+				t := x.tag(buf...)
 				for p, n := range b.node {
 					if n >= 0 && chain[p] >= 0 {
-						x.edge(chain[p], n, buf...)
+						x.edge(chain[p], n, t)
 					}
 				}
 			}
@@ -366,9 +394,10 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 		for _, a := range before.byKey[l.from] {
 			for _, b := range after.byKey[l.to] {
 				buf = append(hops(a.lead, b.lead, r.between(s, a.lead, b.lead, buf[:0])), l.terms...)
+				t := x.tag(buf...)
 				for p, n := range a.node {
 					if n >= 0 && b.node[p] >= 0 {
-						x.edge(n, b.node[p], buf...)
+						x.edge(n, b.node[p], t)
 					}
 				}
 			}
@@ -376,8 +405,9 @@ func (r *rules) gadget(s *step, w *Weights, ledger *ledger) *gadget {
 	}
 	for state := range s.b.n {
 		c := after.byKey[keyOf[state]][classOf[state]]
-		x.edge(c.node[s.b.pos[state]], int32(s.a.n+state), s.b.terms[s.b.from[state]:s.b.from[state+1]]...)
+		x.edge(c.node[s.b.pos[state]], int32(s.a.n+state), x.tag(s.b.terms[s.b.from[state]:s.b.from[state+1]]...))
 	}
+	x.finish()
 	return g
 }
 
@@ -400,7 +430,7 @@ func (x *builder) gather(side side) {
 		if node[p] == -2 {
 			node[p] = int32(state)
 		} else {
-			x.edge(int32(state), node[p])
+			x.edge(int32(state), node[p], x.free)
 		}
 	}
 }
@@ -425,7 +455,7 @@ func (x *builder) byPlace(classes []class, before bool) []class {
 				list[i].node[p] = x.newNode()
 			}
 			if before {
-				x.edge(n, list[i].node[p])
+				x.edge(n, list[i].node[p], x.free)
 			}
 		}
 	}
@@ -440,7 +470,7 @@ func (x *builder) spread(places, classes []class) {
 		i := slices.IndexFunc(places, func(o class) bool { return o.lead == l })
 		for p, n := range c.node {
 			if n >= 0 {
-				x.edge(places[i].node[p], n)
+				x.edge(places[i].node[p], n, x.free)
 			}
 		}
 	}
@@ -469,17 +499,17 @@ func (x *builder) chains(c class, m motion, wanted []bool) []int32 {
 			once, along := moving(m, mm)
 			n := x.newNode()
 			if hasPrev {
-				x.edge(prev, n, along[:]...)
+				x.edge(prev, n, x.tag(along[:]...))
 			}
 			if hasState {
-				x.edge(c.node[q], n, once[0], once[1], along[0], along[1])
+				x.edge(c.node[q], n, x.tag(once[0], once[1], along[0], along[1]))
 			}
 			prev = n
 			if wanted[p] {
 				if out[p] < 0 {
 					out[p] = x.newNode()
 				}
-				x.edge(n, out[p])
+				x.edge(n, out[p], x.free)
 			}
 		}
 	}

@@ -67,6 +67,7 @@ type rules struct {
 	mm      []float64 // from the nut to a written fret; beyond the neck too
 	open    []int     // MIDI key numbers of open strings, by string; 0 is unused
 	hand    Hand
+	edges   []edge // room for a builder
 }
 
 func newRules(p *Problem) *rules {

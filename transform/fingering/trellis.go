@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/binary"
 	"fmt"
+	"math"
 	"slices"
 
 	"example.org/lickwright/score"
@@ -409,7 +410,8 @@ func (m *maker) link(l *layer) {
 	}
 	onset := m.p.Groups[l.group].Onset
 	between := onset - m.p.Groups[a.group].Onset
-	time := m.seconds[l.group] - m.seconds[a.group]
+	// Rounded, so that equal note values have equal haste wherever they stand.
+	time := math.Round((m.seconds[l.group]-m.seconds[a.group])*1e9) / 1e9
 	if between > 0 {
 		s.rest = (onset-m.lastEnd)*time/between >= restTime
 	}
@@ -432,14 +434,15 @@ func (m *maker) freely(a, b *shape) *gadget {
 	g := m.free[k]
 	if g == nil {
 		g = &gadget{before: a.n, after: b.n, nodes: a.n + b.n, span: b.span}
-		x := &builder{step: &step{a: a, b: b}, rules: m.rules, w: m.w, g: g, ledger: m.ledger}
+		x := m.rules.builder(&step{a: a, b: b}, m.w, g, m.ledger)
 		mid := x.newNode()
 		for i := range a.n {
-			x.edge(int32(i), mid)
+			x.edge(int32(i), mid, x.free)
 		}
 		for i := range b.n {
-			x.edge(mid, int32(a.n+i), b.terms[b.from[i]:b.from[i+1]]...)
+			x.edge(mid, int32(a.n+i), x.tag(b.terms[b.from[i]:b.from[i+1]]...))
 		}
+		x.finish()
 		m.free[k] = g
 	}
 	return g

@@ -2,6 +2,7 @@ package fingering
 
 import (
 	"bufio"
+	_ "embed" // weights
 	"fmt"
 	"io"
 	"strconv"
@@ -75,5 +76,24 @@ func ByHand() *Weights {
 	}
 }
 
-// Plectrum returns the weights for playing with a plectrum, the default.
-func Plectrum() *Weights { return ByHand() }
+//go:embed weights/plectrum.txt
+var plectrum string
+
+//go:embed weights/classical.txt
+var classical string
+
+// Plectrum returns the weights for playing with a plectrum, the default. How
+// they came about stands in the file weights/plectrum.txt.
+func Plectrum() *Weights { return embedded(plectrum) }
+
+// Classical returns the weights for the classical guitar, learnt from what
+// editors printed alone; see weights/classical.txt.
+func Classical() *Weights { return embedded(classical) }
+
+func embedded(text string) *Weights {
+	w, err := ReadWeights(strings.NewReader(text), "weights")
+	if err != nil {
+		panic(err) // the file is part of the program, and tested
+	}
+	return w
+}
