@@ -1,6 +1,8 @@
 package transform
 
 import (
+	"slices"
+
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 )
@@ -78,9 +80,17 @@ func (v *inspector) spans() []chordSpan {
 	return list
 }
 
+// soundsOn is how many notes before a chord are looked at for those that sound
+// on into it.
+const soundsOn = 32
+
 // harmony looks at chords, those that are said and those that are outlined.
 func (v *inspector) harmony(pi *PartInspection) {
 	pi.Chords, pi.GuideTones = []OutlinedChord{}, []GuideToneReport{}
+	inBar := make([][]heardNote, len(v.part.Measures))
+	for _, n := range v.notes {
+		inBar[n.measure] = append(inBar[n.measure], n)
+	}
 	for i, m := range v.part.Measures {
 		said := []theory.Chord{}
 		for _, e := range m.Events {
@@ -88,12 +98,7 @@ func (v *inspector) harmony(pi *PartInspection) {
 				said = append(said, h.Chord)
 			}
 		}
-		var notes []heardNote
-		for _, n := range v.notes {
-			if n.measure == i {
-				notes = append(notes, n)
-			}
-		}
+		notes := inBar[i]
 		var set theory.PitchSet
 		for _, n := range notes {
 			set = set.With(n.pitch.Class())
@@ -126,14 +131,17 @@ func (v *inspector) harmony(pi *PartInspection) {
 		for _, d := range s.chord.GuideTones() {
 			guides = guides.With(d.Name(s.chord.Root).Class())
 		}
-		for _, n := range v.notes {
+		begin, _ := slices.BinarySearchFunc(v.notes, s.from, func(n heardNote, at score.Quarters) int { return n.at.Cmp(at) })
+		for _, n := range v.notes[max(0, begin-soundsOn):begin] {
+			if s.from.Less(n.at.Add(n.length)) {
+				sounded = sounded.With(n.pitch.Class())
+			}
+		}
+		for _, n := range v.notes[begin:] {
+			if !n.at.Less(s.to) {
+				break
+			}
 			class := n.pitch.Class()
-			if n.at.Less(s.from) && s.from.Less(n.at.Add(n.length)) {
-				sounded = sounded.With(class) // it sounds on
-			}
-			if n.at.Less(s.from) || !n.at.Less(s.to) {
-				continue
-			}
 			sounded = sounded.With(class)
 			if first {
 				r.OnChange, first = guides.Has(class) && len(n.chord.Notes) == 1, false

@@ -72,7 +72,6 @@ type RemapOptions struct {
 const (
 	CodeRemapChoice  = "remap-choice"       // the other mapping would give other notes in a bar
 	CodeRemapNearest = "remap-nearest"      // the new scale lacks a degree
-	CodeRemapOutside = "remap-chromatic"    // chromatic notes that fall on notes of the new scale
 	CodeRemapUnison  = "remap-unison"       // two notes of a chord became one
 	CodeRemapBend    = "remap-bend"         // a bend became wider than its string allows, or none
 	CodeRemapLegato  = "remap-legato"       // a hammer-on became a pull-off, or the other way round
@@ -90,7 +89,8 @@ const (
 //
 // Notes outside the old scale stay as far as they are from their neighbour:
 // the note of the scale, a semitone away, to which the line goes on, else the
-// one from which it comes, else the one of the same letter. A note with a bend
+// one from which it comes, else the one of the same letter. A degree whose
+// number only the new scale has is itself there. A note with a bend
 // is two notes, the fretted one and its target; both are mapped, and the
 // amount is what lies between them. Quarter tones stay. A hammer-on that goes
 // down now becomes a pull-off, and the other way round.
@@ -189,29 +189,34 @@ func (r *remapper) offNeck(p *score.Part, index, octaves int) int {
 	return off
 }
 
-// report says, bar by bar, what the other mapping would have given, and counts
-// what else there was to choose.
+// report says, bar by bar, which notes the new scale had nothing of the kind
+// for, and which the other mapping would have given another sound.
 func (lm *lineMap) report() {
-	choices := map[int][]string{}
-	var bars []int
+	nearest := func(x lineNote) string { return x.nearest }
+	lm.byBar(CodeRemapNearest, nearest, "nothing of its kind in the new scale, so the nearest note in the line's direction", "")
+	other := lm.r.opt.Map.other()
+	lm.byBar(CodeRemapChoice, func(x lineNote) string { return x.otherwise },
+		fmt.Sprintf("mapped by %v; by %v some notes would differ", lm.r.opt.Map, other), fmt.Sprintf("say --map %v for those", other))
+}
+
+// byBar reports what there is to say of notes, one line for each bar.
+func (lm *lineMap) byBar(code string, of func(lineNote) string, what, hint string) {
+	said := map[int][]string{}
 	first := map[int]score.Handle{}
+	var bars []int
 	for _, x := range lm.notes {
-		if x.otherwise == "" {
+		text := of(x)
+		if text == "" {
 			continue
 		}
-		if choices[x.measure] == nil {
+		if said[x.measure] == nil {
 			bars = append(bars, x.measure)
 			first[x.measure] = x.note.Src
 		}
-		choices[x.measure] = append(choices[x.measure], x.otherwise)
+		said[x.measure] = append(said[x.measure], text)
 	}
 	slices.Sort(bars)
-	how, other := "by degree", "by step"
-	if lm.r.opt.Map == ByStep {
-		how, other = other, how
-	}
 	for _, b := range bars {
-		lm.rep.add(score.Info, CodeRemapChoice, first[b], fmt.Sprintf("%sbar %s: mapped %s; %s some notes would differ: %s",
-			lm.rep.inPart(), lm.rep.bar(b), how, other, strings.Join(choices[b], ", ")), "say --map "+lm.r.opt.Map.other().String()+" for those")
+		lm.rep.add(score.Info, code, first[b], fmt.Sprintf("%sbar %s: %s: %s", lm.rep.inPart(), lm.rep.bar(b), what, strings.Join(said[b], "; ")), hint)
 	}
 }

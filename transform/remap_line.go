@@ -16,11 +16,10 @@ type lineNote struct {
 	was     theory.Pitch // stopped, before
 	heard   theory.Pitch // sounding, before
 	mapped  bool
-	bend    bool   // its bends changed
-	held    int    // the note that it goes on sounding, -1 for none
-	altered string // what the other mapping would do: "bar …"
+	bend    bool // its bends changed
 
-	otherwise string
+	nearest   string // what it became for want of its kind; "" if it had one
+	otherwise string // what the other mapping would have made of it; "" for the same
 }
 
 // A lineMap maps one part, voice by voice, as lines: the direction in which a
@@ -59,7 +58,7 @@ func (lm *lineMap) run() {
 				if n.Unpitched {
 					continue
 				}
-				x := lineNote{note: n, chord: c, measure: i, was: n.Pitch, held: -1}
+				x := lineNote{note: n, chord: c, measure: i, was: n.Pitch}
 				x.heard = theory.Pitch(n.Pitch).Transpose(plainInterval(n.Sounding() - n.Pitch.MIDI()))
 				if x.heard.MIDI() == n.Pitch.MIDI() {
 					x.heard = n.Pitch
@@ -150,7 +149,6 @@ func (lm *lineMap) one(i, dir, nextDir int, before, after []int) {
 	if n.TieStop || n.Has(score.Held) {
 		for _, j := range before {
 			if y := &lm.notes[j]; y.was.MIDI() == x.was.MIDI() && (y.note.TieStart || n.Has(score.Held)) {
-				x.held = j
 				lm.follow(x, y)
 				return
 			}
@@ -162,6 +160,11 @@ func (lm *lineMap) one(i, dir, nextDir int, before, after []int) {
 	lm.set(x, m, now, dir, nextDir, before, after)
 	if other.MIDI() != now.MIDI() && !lm.r.plain {
 		x.otherwise = fmt.Sprintf("%s, now %s, would be %s", x.was.Pretty(), now.Pretty(), other.Pretty())
+	}
+	if s, ok := m.from.find(x.was); ok {
+		if _, exact := m.spot(s, dir); !exact {
+			x.nearest = fmt.Sprintf("%s (%s) became %s", x.was.Pretty(), m.from.tones[s.index].degree.Pretty(), now.Pretty())
+		}
 	}
 }
 
@@ -234,22 +237,22 @@ func (lm *lineMap) sound(m *toneMap, x *lineNote, p theory.Pitch, dir, nextDir i
 	if q, _, ok := m.scaleTone(p, dir); ok {
 		return q.Transpose(up)
 	}
-	var near []neighbour
-	add := func(q theory.Pitch, dir int) {
+	var ahead, behind []neighbour
+	add := func(near *[]neighbour, q theory.Pitch, dir int) {
 		if now, _, ok := m.scaleTone(q, dir); ok {
-			near = append(near, neighbour{q, now})
+			*near = append(*near, neighbour{q, now})
 		}
 	}
 	if b, ok := x.note.Bend(); ok && wholeSemitones(b.Amount) != 0 {
-		add(x.was.Transpose(plainInterval(wholeSemitones(b.Amount))), sign(wholeSemitones(b.Amount)))
+		add(&ahead, x.was.Transpose(plainInterval(wholeSemitones(b.Amount))), sign(wholeSemitones(b.Amount)))
 	}
 	for _, j := range after {
-		add(lm.notes[j].heard, nextDir)
+		add(&ahead, lm.notes[j].heard, nextDir)
 	}
 	for _, j := range before {
-		add(lm.notes[j].heard, dir)
+		add(&behind, lm.notes[j].heard, dir)
 	}
-	return m.chromatic(p, near, dir).Transpose(up)
+	return m.chromatic(p, ahead, behind, dir).Transpose(up)
 }
 
 // bendTarget returns what the target of a bend becomes.
@@ -260,11 +263,11 @@ func (lm *lineMap) bendTarget(m *toneMap, x *lineNote, whole int) theory.Pitch {
 	if q, _, ok := m.scaleTone(was, dir); ok {
 		return q.Transpose(up)
 	}
-	var near []neighbour
+	var behind []neighbour
 	if now, _, ok := m.scaleTone(x.was, dir); ok {
-		near = append(near, neighbour{x.was, now})
+		behind = append(behind, neighbour{x.was, now})
 	}
-	return m.chromatic(was, near, dir).Transpose(up)
+	return m.chromatic(was, nil, behind, dir).Transpose(up)
 }
 
 // wholeSemitones returns the semitones of a bend without its quarter tone.

@@ -136,7 +136,7 @@ func TestRemappedMusicCanBePlayed(t *testing.T) {
 		}
 		out, ds := Remap(s, from, to, opt)
 		require.Equal(t, before, s, "seed %d", seed)
-		require.Equal(t, count2(s), count2(out), "seed %d: notes", seed)
+		require.Equal(t, noteCount(s), noteCount(out), "seed %d: notes", seed)
 		require.Empty(t, checkMapped(s, out, ds), "seed %d: %v to %v by %v", seed, from, to, opt.Map)
 		for _, p := range out.Parts {
 			for i, m := range p.Measures {
@@ -155,7 +155,7 @@ func TestRemappedMusicCanBePlayed(t *testing.T) {
 	}
 }
 
-func count2(s *score.Score) (notes int) {
+func noteCount(s *score.Score) (notes int) {
 	for range score.Notes(s) {
 		notes++
 	}
@@ -199,4 +199,57 @@ func TestRemapToTheSameScale(t *testing.T) {
 		require.Equal(t, sounds(s), sounds(out), "seed %d", seed)
 		require.Equal(t, places(s), places(out), "seed %d", seed)
 	}
+}
+
+// Fuzzing looks for music and scales that break what holds of all.
+func FuzzRemap(f *testing.F) {
+	for seed := range uint64(8) {
+		f.Add(seed, "A minor pentatonic", "A major pentatonic", seed%2 == 0)
+		f.Add(seed, "C ionian", "F# 1 b2 b3 3 #4 5 b7", seed%2 == 1)
+	}
+	f.Fuzz(func(t *testing.T, seed uint64, from, to string, step bool) {
+		a, ok, s1, err := theory.ParseScale(from)
+		b, ok2, s2, err2 := theory.ParseScale(to)
+		if err != nil || err2 != nil || !ok || !ok2 {
+			t.Skip()
+		}
+		opt := RemapOptions{}
+		if step {
+			opt.Map = ByStep
+		}
+		s := generated(rand.New(rand.NewPCG(seed, 12)), 2)
+		before := s.Clone()
+		out, ds := Remap(s, ScaleOn{a, s1}, ScaleOn{b, s2}, opt)
+		require.Equal(t, before, s)
+		require.Empty(t, checkMapped(s, out, ds))
+		same, _ := Remap(s, ScaleOn{a, s1}, ScaleOn{a, s1}, opt)
+		require.Equal(t, sounds(s), sounds(same))
+	})
+}
+
+func BenchmarkRemap(b *testing.B) {
+	s := generated(rand.New(rand.NewPCG(1, 1)), 250)
+	from, to := ScaleOn{Scale: mustScale(b, "major")}, ScaleOn{Scale: mustScale(b, "dorian")}
+	notes := float64(noteCount(s))
+	b.ReportAllocs()
+	for b.Loop() {
+		Remap(s, from, to, RemapOptions{})
+	}
+	b.ReportMetric(notes*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+}
+
+func BenchmarkInspect(b *testing.B) {
+	s := generated(rand.New(rand.NewPCG(1, 1)), 50)
+	notes := float64(noteCount(s))
+	b.ReportAllocs()
+	for b.Loop() {
+		Inspect(s, InspectOptions{})
+	}
+	b.ReportMetric(notes*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+}
+
+func mustScale(t testing.TB, name string) theory.Scale {
+	s, err := theory.ScaleByName(name)
+	require.NoError(t, err)
+	return s
 }

@@ -38,6 +38,7 @@ func TestRemapMapsDegrees(t *testing.T) {
 		{"a scale of seven into five, by step", "C major", "C major pentatonic", "C4 D4 E4 F4 G4 A4 B4 C5", "C4 D4 E4 G4 A4 A4 C5 C5", ByStep},
 		{"blues has two fifths", "A blues", "A blues", "A4 C5 D5 Eb5 E5 G5", "A4 C5 D5 Eb5 E5 G5", ByDegree},
 		{"a chromatic note stays with the note it leads to", "C major", "C minor", "E4 D#4 E4 F4 F#4 G4", "Eb4 D4 Eb4 F4 F#4 G4", ByDegree},
+		{"a degree that only the new scale has is itself there", "A minor pentatonic", "A major pentatonic", "A3 G3 F#3 C4", "A3 F#3 F#3 C#4", ByDegree},
 		{"nothing else changes", "C ionian", "C lydian", "G4 Ab4 G4 F#4 G4 C#5 D5", "G4 Ab4 G4 F#4 G4 C#5 D5", ByDegree},
 	}
 	for _, tt := range tests {

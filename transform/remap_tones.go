@@ -176,13 +176,31 @@ func (m *toneMap) beside(p theory.Pitch, dir int) theory.Pitch {
 type neighbour struct{ was, now theory.Pitch }
 
 // chromatic maps a pitch outside the old row with its neighbour: the first of
-// those given that is a semitone away, else the tone of its letter, else the
-// nearest one in the direction from which the line comes.
-func (m *toneMap) chromatic(p theory.Pitch, near []neighbour, dir int) theory.Pitch {
-	for _, n := range near {
-		if d := p.MIDI() - n.was.MIDI(); d == 1 || d == -1 {
-			return alterLike(n.was, n.now, p)
+// those to which the line goes on that is a semitone away, else of those from
+// which it comes, else the tone of its letter, else the nearest one in the
+// direction from which the line comes. A degree that the old row has no number
+// for, but the new one has exactly, is itself there: F# over A, on the way from
+// a minor pentatonic to a major one.
+func (m *toneMap) chromatic(p theory.Pitch, ahead, behind []neighbour, dir int) theory.Pitch {
+	beside := func(near []neighbour) (neighbour, bool) {
+		for _, n := range near {
+			if d := p.MIDI() - n.was.MIDI(); d == 1 || d == -1 {
+				return n, true
+			}
 		}
+		return neighbour{}, false
+	}
+	if n, ok := beside(ahead); ok {
+		return alterLike(n.was, n.now, p)
+	}
+	d := theory.DegreeOf(m.from.tonic, p.NoteName)
+	for _, t := range m.to.tones {
+		if t.degree == d && len(m.from.inSlot(d.Number)) == 0 {
+			return p.Transpose(m.tonic)
+		}
+	}
+	if n, ok := beside(behind); ok {
+		return alterLike(n.was, n.now, p)
 	}
 	for _, alter := range [...]int{0, -1, 1, -2, 2} {
 		q := p
