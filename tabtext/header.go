@@ -46,6 +46,7 @@ type header struct {
 	at     span // physical columns of the value
 	text   string
 	prose  bool // found in a sentence, not as "name: value"
+	doubt  bool // the sentence may only talk of it
 	tuning fretboard.Tuning
 	number int // capo, frets
 	key    theory.Key
@@ -194,39 +195,10 @@ func parseTuningText(s string) (fretboard.Tuning, error) {
 			return t, nil
 		}
 	}
-	if t, _, ok := proseTuning(strings.ToLower(s)); ok {
+	if t, _, ok := proseTuning(s, true); ok {
 		return t, nil
 	}
 	return t, err
-}
-
-// proseTunings are the words by which sentences name a tuning, and the preset
-// that they mean; longer ones first. Source: common practice.
-var proseTunings = []struct{ words, preset string }{
-	{"half a step down", "half-step-down"}, {"half step down", "half-step-down"}, {"half-step down", "half-step-down"},
-	{"down half a step", "half-step-down"}, {"down a half step", "half-step-down"}, {"down 1/2 step", "half-step-down"}, {"1/2 step down", "half-step-down"},
-	{"semitone down", "half-step-down"}, {"down a semitone", "half-step-down"},
-	{"whole step down", "whole-step-down"}, {"full step down", "whole-step-down"}, {"down a whole step", "whole-step-down"},
-	{"double drop d", "double-drop-d"}, {"drop d", "drop-d"}, {"dropped d", "drop-d"}, {"drop-d", "drop-d"},
-	{"drop c", "drop-c"}, {"drop b", "drop-b"}, {"open g", "open-g"}, {"open d", "open-d"}, {"open e", "open-e"},
-	{"open a", "open-a"}, {"open c", "open-c"}, {"dadgad", "dadgad"}, {"standard tuning", "standard"},
-}
-
-func proseTuning(low string) (fretboard.Tuning, string, bool) {
-	for _, p := range proseTunings {
-		i := strings.Index(low, p.words)
-		if i < 0 {
-			continue
-		}
-		// "drop d" is not in "drop down", "open a" not in "open any".
-		if after := low[i+len(p.words):]; after != "" && after[0] >= 'a' && after[0] <= 'z' {
-			continue
-		}
-		if preset, ok := fretboard.PresetByName(p.preset); ok {
-			return preset.Tuning, p.words, true
-		}
-	}
-	return fretboard.Tuning{}, "", false
 }
 
 // readProse finds statements in a sentence: a tuning by its name where the
@@ -236,11 +208,8 @@ func readProse(src *source, c cells, line, from int) []header {
 	text := c.show(from, len(c.ch), src.html)
 	low := strings.ToLower(text)
 	var found []header
-	if t, words, ok := proseTuning(low); ok {
-		short := len(strings.Fields(low)) <= len(strings.Fields(words))+2
-		if short || strings.Contains(low, "tun") {
-			found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t})
-		}
+	if t, doubt, ok := proseTuning(text, false); ok {
+		found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t, doubt: doubt})
 	} else if i := strings.Index(low, "tuning "); i >= 0 || strings.HasPrefix(low, "tuned to ") {
 		rest := strings.TrimSpace(text[max(i+len("tuning"), len("tuned to")*b2i(i < 0)):])
 		rest = strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(rest, "is "), "to "))

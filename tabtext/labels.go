@@ -113,6 +113,13 @@ func lowerLast(rows []row) bool {
 	return top != "" && bottom != "" && top[0] < 'a' && bottom[0] >= 'a' && top[0] == bottom[0]-32
 }
 
+// lowerFirst tells whether the top row has a small letter and the bottom row a
+// capital of the same name, as in e B G D A E.
+func lowerFirst(rows []row) bool {
+	top, bottom := rows[0].label.text, rows[len(rows)-1].label.text
+	return top != "" && bottom != "" && top[0] >= 'a' && bottom[0] < 'a' && top[0]-32 == bottom[0]
+}
+
 // numberedFlipped tells whether the rows are numbered from the last string
 // down to 1.
 func (s *system) numberedFlipped() bool {

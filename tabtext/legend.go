@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -13,8 +14,11 @@ type legend struct {
 
 // Signs that only a legend can give to a number.
 const (
-	signDown = 1 // a down-stroke
-	signUp   = 2
+	signDown    = 1 // a down-stroke
+	signUp      = 2
+	signSlap    = 3 // before or after the number
+	signPop     = 4
+	signNatural = 5 // a natural harmonic
 )
 
 // legendWords are what a legend calls a sign, and the sign that is read for
@@ -23,58 +27,143 @@ var legendWords = []struct {
 	words []string // all must be there
 	sign  byte
 }{
+	{[]string{"pinch"}, '*'}, {[]string{"artificial", "harm"}, 0}, {[]string{"tapped", "harm"}, 0}, {[]string{"harmonic"}, signNatural},
+	{[]string{"palm"}, 0},
 	{[]string{"hammer"}, 'h'}, {[]string{"pull"}, 'p'},
 	{[]string{"slide", "down"}, '\\'}, {[]string{"slide", "up"}, '/'}, {[]string{"slide"}, 's'},
 	{[]string{"pre", "bend"}, 0}, {[]string{"release", "bend"}, 0}, {[]string{"bend"}, 'b'}, {[]string{"release"}, 'r'},
 	{[]string{"vibrato"}, '~'}, {[]string{"dead"}, 'x'}, {[]string{"muted"}, 'x'}, {[]string{"mute"}, 'x'},
-	{[]string{"slap"}, 'S'}, {[]string{"pop"}, 'P'}, {[]string{"trill"}, 0}, {[]string{"tremolo"}, 0},
+	{[]string{"slap"}, signSlap}, {[]string{"pop"}, signPop}, {[]string{"trill"}, 0}, {[]string{"tremolo"}, 0},
 	{[]string{"tap"}, 't'}, {[]string{"down", "stroke"}, signDown}, {[]string{"downstroke"}, signDown}, {[]string{"down", "pick"}, signDown},
 	{[]string{"up", "stroke"}, signUp}, {[]string{"upstroke"}, signUp}, {[]string{"up", "pick"}, signUp},
 	{[]string{"grace"}, 'g'},
 }
 
-// read takes a line of prose if it explains a sign: "v = down-stroke",
-// "(s) slap", "^ - bend".
+// read takes what a line of prose explains: "v = down-stroke", "(s) slap",
+// "^ - bend", several on a line: "x = dead note, ~ = vibrato".
 func (l *legend) read(line string) {
-	line = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(line), "|*>"))
-	if len(line) < 5 || len(line) > 60 {
-		return
+	for _, e := range legendEntries(line) {
+		if as := meaningOf(e.sign, strings.ToLower(e.meaning)); as != 0 {
+			l.as[e.sign] = as
+			l.in = true
+		}
 	}
-	sign, rest := line[0], line[1:]
-	switch {
-	case sign == '(' && len(line) > 3 && line[2] == ')':
-		sign, rest = line[1], line[3:]
-	case rest[0] != ' ' && rest[0] != '=' && rest[0] != ':':
-		return
+}
+
+// A legendEntry is a sign and what a line says that it means.
+type legendEntry struct {
+	sign    byte
+	meaning string
+}
+
+// legendEntries cuts a line into its explanations. One at the beginning of
+// the line may be parted from its meaning by any of = : - or "means"; later
+// ones only by = or by what parts the first, so that prose is not taken apart.
+func legendEntries(line string) []legendEntry {
+	line = strings.TrimSpace(line)
+	if len(line) > maxHeaderLine {
+		return nil
 	}
-	if isDigit(sign) || sign == '-' || sign == '|' || sign == ' ' || sign >= 0x80 {
-		return
+	if sign, _, _ := legendEntryAt(line, 0); sign == 0 { // a bullet or a frame is before it
+		line = strings.TrimLeft(line, "|*> ")
 	}
-	rest = strings.TrimSpace(rest)
-	parted := strings.TrimLeft(rest, "=:- ")
-	if parted == rest && line[0] != '(' && !strings.HasPrefix(rest, "means") {
-		return
+	var out []legendEntry
+	var parted string // what parts the first entry
+	last := 0         // where the meaning of the last entry begins
+	finish := func(end int) {
+		if n := len(out); n > 0 {
+			text, _, _ := strings.Cut(line[last:end], ";")
+			text, _, _ = strings.Cut(text, ", ")
+			if len(text) > maxMeaning {
+				text = ""
+			}
+			out[n-1].meaning = strings.TrimSpace(text)
+		}
 	}
-	low := strings.ToLower(parted)
+	for i := 0; i < len(line); i++ {
+		if i > 0 && !strings.ContainsRune(" ,;(|", rune(line[i-1])) {
+			continue
+		}
+		sign, from, by := legendEntryAt(line, i)
+		if sign == 0 || by != "=" && i > 0 && (parted == "" || by != parted) {
+			continue
+		}
+		finish(i)
+		if parted == "" && i == 0 {
+			parted = by
+		}
+		out = append(out, legendEntry{sign: sign})
+		last = from
+		i = from - 1
+	}
+	finish(len(line))
+	return out
+}
+
+// maxMeaning is the longest meaning, in bytes, that a legend gives a sign.
+const maxMeaning = 56
+
+// legendEntryAt reads a sign and what parts it from its meaning.
+func legendEntryAt(line string, i int) (sign byte, from int, by string) {
+	rest := line[i:]
+	if len(rest) < 4 {
+		return 0, 0, ""
+	}
+	sign = rest[0]
+	n := 1
+	bracketed := sign == '(' && rest[2] == ')'
+	if bracketed {
+		sign, n = rest[1], 3
+	}
+	if isDigit(sign) || sign == '-' || sign == '|' || sign == ' ' || sign == ',' || sign >= 0x80 {
+		return 0, 0, ""
+	}
+	for n < len(rest) && rest[n] == ' ' {
+		n++
+	}
+	for _, by := range []string{"=", ":", "-", "means "} {
+		if !strings.HasPrefix(rest[n:], by) || by == "-" && n == 1 {
+			continue
+		}
+		n += len(by)
+		for n < len(rest) && strings.IndexByte("=:- >", rest[n]) >= 0 {
+			n++
+		}
+		return sign, i + n, by
+	}
+	if bracketed && n < len(rest) {
+		return sign, i + n, "()"
+	}
+	return 0, 0, ""
+}
+
+// meaningOf gives the sign as which one is to be read that means what is said
+// in lower case, 0 if it is read so anyway or the meaning is none of a sign.
+func meaningOf(sign byte, low string) byte {
+	var first []string
+	as := byte(0)
 	for _, w := range legendWords {
 		all := true
 		for _, word := range w.words {
 			all = all && strings.Contains(low, word)
 		}
-		if !all {
-			continue
+		switch {
+		case !all:
+		case first == nil:
+			first, as = w.words, w.sign
+		case w.sign == sign && !slices.ContainsFunc(w.words, func(s string) bool { return slices.Contains(first, s) }):
+			return 0 // "hammer-on / pull-off" said of p: its own meaning is among them
 		}
-		if w.sign != 0 && w.sign != sign && !sameMeaning(w.sign, sign) {
-			l.as[sign] = w.sign
-			l.in = true
-		}
-		return
 	}
+	if as == sign || as != 0 && sameMeaning(as, sign) || as == signNatural && strings.IndexByte("<>[]()", sign) >= 0 {
+		return 0
+	}
+	return as
 }
 
 // sameMeaning tells signs that this package reads alike anyway.
 func sameMeaning(a, b byte) bool {
-	return a|0x20 == b|0x20 && a != 'S' && a != 'P' && b != 'S' && b != 'P' || a == 's' && (b == '/' || b == '\\') ||
+	return a > ' ' && a|0x20 == b|0x20 || a == 's' && (b == '/' || b == '\\') ||
 		a == 'b' && b == '^' || a == '~' && b == 'v' || a == 't' && (b == '+' || b == 'T')
 }
 
@@ -86,7 +175,7 @@ func (l *legend) translate(ch []byte) []byte {
 	}
 	var out []byte
 	for i, b := range ch {
-		if l.as[b] == 0 {
+		if l.as[b] == 0 || l.as[b] == signNatural && b == 'h' && i+1 < len(ch) && isDigit(ch[i+1]) { // 5h7 stays a hammer-on
 			continue
 		}
 		if out == nil {

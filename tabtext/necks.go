@@ -31,7 +31,13 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	byLabels, flipped, labelled := b.labelTuning(s)
 	if stated := b.statedTuning(s); stated != nil && s.named() {
 		// A tuning that is said tells better than its labels which way up they are.
+		// A small letter tells more; labels kept from standard tuning tell by their order.
 		switch normal, turned := s.labelsFit(*stated, false), s.labelsFit(*stated, true); {
+		case lowerFirst(s.rows):
+			flipped = false
+		case lowerLast(s.rows):
+			flipped = true
+		case normal < n && turned < n && labelled && rank(byLabels) == 0:
 		case normal > turned:
 			flipped = false
 		case normal < turned:
@@ -58,6 +64,9 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 		neck.Tuning = *b.opt.Tuning
 	case isStated && stated.tuning.Len() == n:
 		neck.Tuning = stated.tuning
+		if stated.doubt {
+			b.report(score.Info, "tab-tuning-prose", b.lay.src.pos(stated.line, 0), "the sentence names a tuning, which is used: "+neck.Tuning.String(), "if it only talks of it, write Tuning: and the strings from low to high above the tab")
+		}
 		src = nodeRef{line: int32(stated.line), col: int32(stated.at.from), sys: -1, bar: -1, sign: int32(stated.index), kind: nodeHeader}
 	case first && labelled:
 		neck.Tuning = byLabels

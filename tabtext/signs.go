@@ -108,7 +108,7 @@ func (sc *rowScanner) startsNote(k int) bool {
 
 // isPrefix tells the signs that may stand before a number.
 func isPrefix(b byte) bool {
-	return b == '/' || b == '\\' || b == 'g' || b == 't' || b == 'T' || b == '+'
+	return b == '/' || b == '\\' || b == 'g' || b == 't' || b == 'T' || b == '+' || b == signSlap || b == signPop
 }
 
 // step reads what stands at the scanner.
@@ -213,8 +213,10 @@ prefix:
 			s.grace = true
 		case b == 't' || b == 'T' || b == '+':
 			s.tap = true
-		case (b == 'S' || b == 'P') && !s.dead:
-			s.slap = b
+		case b == 'S' || b == signSlap:
+			s.slap = 'S'
+		case b == 'P' || b == signPop:
+			s.slap = 'P'
 		default:
 			break prefix
 		}
@@ -282,6 +284,14 @@ func (sc *rowScanner) suffixes(s *sign) {
 			sc.i++
 		case b == '*':
 			s.harmonic = '*'
+			sc.i++
+		case b == signNatural:
+			s.harmonic = '<'
+			sc.i++
+		case (b == signSlap || b == signPop) && !sc.startsNote(1):
+			if s.slap = 'S'; b == signPop {
+				s.slap = 'P'
+			}
 			sc.i++
 		case b == '\\' && sc.peek(1) == '/':
 			s.dip = true
