@@ -255,14 +255,23 @@ func (ap *applier) insertNotation(note int32, container string, fragments []stri
 		}
 		if last := ap.lastChild(ns); last != none {
 			ap.filled[ns] = true
-			ap.ed.insertAfter(last, "<"+container+">"+all+"</"+container+">")
+			ap.ed.insertAfter(last, ap.ed.pretty(wrapped(container, all), last))
 			return
 		}
 	}
 	if container != inNotations {
 		all = "<" + container + ">" + all + "</" + container + ">"
 	}
-	ap.ed.insertChild(note, "notations", "<notations>"+all+"</notations>", noteOrder)
+	ap.ed.insertChild(note, "notations", ap.ed.pretty(wrapped("notations", all), ap.x.first(note)), noteOrder)
+}
+
+// wrapped makes an element of a name around fragments.
+func wrapped(name, fragments string) *etree.Element {
+	doc := etree.NewDocument()
+	if err := doc.ReadFromString("<" + name + ">" + fragments + "</" + name + ">"); err != nil {
+		panic("musicxml: our own fragments are well-formed: " + err.Error())
+	}
+	return doc.Root()
 }
 
 func (ap *applier) lastChild(e int32) int32 {

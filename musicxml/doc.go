@@ -24,13 +24,14 @@
 // # Pitch, page and tab
 //
 // Pitches in the model are at the sounding octave. How the page writes them
-// is decided staff by staff: a stated transposition applies, except where a
-// staff's own strings and frets show that it does not (programs differ on
+// is decided staff by staff: a stated transposition applies, and an octave clef
+// does not (MusicXML's <pitch> has it already), except where a staff's own strings and frets show that it does not (programs differ on
 // whether it holds for tab). A staff of notation and a tab staff that show
 // the same music are one music in the model, and edits reach both. A guitar
 // in a plain treble clef, with nothing to say which octave it means, is read
 // an octave below. Each of these decisions is reported.
 //
 // Where pitch and fret of a note contradict each other, the fret is read,
-// since it is what a player of the tab plays; both values are reported.
+// since it is what a player of the tab plays, unless the caller wants the
+// pitch (PitchWins); both values are reported.
 package musicxml
