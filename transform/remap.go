@@ -59,6 +59,10 @@ type RemapOptions struct {
 	Map   Mapping
 	Tonic theory.Direction // the way from the old tonic to the new one
 	Parts []string         // IDs of the parts to map; nil for all
+	// Respell says what is done with a new tonic whose signature no page
+	// shows; by default its enharmonic equal is taken, F# locrian for Gb
+	// locrian.
+	Respell Respell
 	// Scheme is where on the neck the notes are to lie; nil for near the
 	// old hand and no more. It is laid out for the new scale, and of its
 	// regions the one nearest to the old hand is taken.
@@ -105,10 +109,17 @@ const (
 // not changed, and Remap may be called for one score from several goroutines
 // at once.
 func Remap(s *score.Score, from, to ScaleOn, opt RemapOptions) (*score.Score, score.Diagnostics) {
+	asked := to
+	if k, _ := to.KeyFor(); opt.Respell == RespellAuto {
+		to.Tonic = k.Practical().Tonic
+	}
 	r := &remapper{in: s, out: s.Clone(), opt: opt, scheme: fretboard.ScaleTones(to.Tonic, to.Scale)}
 	m := newToneMap(scaleRow(from), scaleRow(to), opt)
 	r.at = func(*score.Part, int, score.Quarters) *toneMap { return m }
 	r.signs = func(p *score.Part, rep *reporter) {
+		if to != asked {
+			rep.add(score.Info, CodeRemapKey, p.Src, rep.inPart()+asked.Pretty()+" is written as "+to.Pretty(), "")
+		}
 		remapKeys(p, from, to, rep)
 		remapHarmonies(p, from, to, m, rep)
 	}

@@ -32,7 +32,6 @@ func (s ScaleOn) KeyFor() (k theory.Key, exact bool) {
 func remapKeys(p *score.Part, from, to ScaleOn, rep *reporter) {
 	old, _ := from.KeyFor()
 	now, exact := to.KeyFor()
-	now = now.Practical()
 	if old.Fifths() == now.Fifths() && old.Tonic == now.Tonic {
 		return
 	}

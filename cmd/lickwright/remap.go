@@ -46,9 +46,9 @@ const remapExample = `  # the same lick in the parallel major pentatonic
   lickwright remap --over "Dm7 | G7 | Cmaj7 | %" testdata/examples/amber-street.tab`
 
 type remapFlags struct {
-	from, to, how, over string
-	up, down            bool
-	scheme              schemeFlags
+	from, to, how, over, respell string
+	up, down                     bool
+	scheme                       schemeFlags
 }
 
 func newRemapCmd(a *app) *cobra.Command {
@@ -68,6 +68,7 @@ func newRemapCmd(a *app) *cobra.Command {
 	fl.StringVar(&f.over, "over", "", `chords to make the phrase over ("Dm7 | G7 | Cmaj7")`)
 	fl.BoolVar(&f.up, "up", false, "go up to another tonic")
 	fl.BoolVar(&f.down, "down", false, "go down to another tonic")
+	fl.StringVar(&f.respell, "respell", "auto", "write a tonic beyond seven sharps or flats as a readable one: auto or never")
 	f.scheme.add(cmd, nil)
 	j.read.add(cmd)
 	j.write.add(cmd)
@@ -99,6 +100,13 @@ func (f remapFlags) check() (opt transform.RemapOptions, err error) {
 		opt.Tonic = theory.Up
 	case f.down:
 		opt.Tonic = theory.Down
+	}
+	switch f.respell {
+	case "auto":
+	case "never":
+		opt.Respell = transform.RespellNever
+	default:
+		return opt, &usageError{fmt.Sprintf("--respell: %q is neither auto nor never", f.respell), ""}
 	}
 	return opt, nil
 }
