@@ -31,7 +31,7 @@ type ends struct{ from, to int32 }
 
 // maxPriced is how many hastes a gadget keeps the costs of: in written music
 // there are few, in played music all are different.
-const maxPriced = 12
+const maxPriced = 8
 
 // at returns the costs of the edges at some haste.
 func (g *gadget) at(haste float64) []int64 {

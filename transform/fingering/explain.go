@@ -105,6 +105,7 @@ func difference(g int, w *Weights, best, other []amount) Difference {
 // explained solves a problem and lists the terms of the solution by group.
 func explained(p *Problem, w *Weights) (*Fingering, [][]amount) {
 	m := newMaker(p, w, nil)
+	m.steps = true
 	a := &cheapest{}
 	best, layers := walk(m, a, true)
 	path := a.path(best)

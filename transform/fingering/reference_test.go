@@ -22,10 +22,9 @@ type refHand struct {
 }
 
 type refSolver struct {
-	p    *Problem
-	w    *Weights
-	len  float64
-	time []float64
+	p   *Problem
+	w   *Weights
+	len float64
 }
 
 func (r *refSolver) dist(fret int) float64 {

@@ -13,16 +13,14 @@ import (
 // A layer is one group in the trellis: its states and the step that leads to
 // them.
 type layer struct {
-	group   int
-	shape   *shape
-	refs    []Ref // the notes of the shape's voices
-	step    *gadget
-	between *step   // what the step is made from
-	freely  *gadget // the same without any condition, for when the step leads nowhere
-	haste   float64
-	joins   bool // the step carries joins
-	rings   bool // or notes that must ring
-	dropped []int
+	group  int
+	shape  *shape
+	refs   []Ref // the notes of the shape's voices
+	step   *gadget
+	freely *gadget // the same without any condition, for when the step leads nowhere
+	haste  float64
+	joins  bool // the step carries joins
+	rings  bool // or notes that must ring
 }
 
 // A maker makes the layers of a problem one after the other. It keeps shapes
@@ -38,6 +36,8 @@ type maker struct {
 	kinds   []voice
 	shapes  map[string]*shape
 	gadgets map[gadgetKey]*gadget
+	edges   int  // of the gadgets that are kept
+	steps   bool // layers keep their steps when they have been taken
 	free    map[[2]*shape]*gadget
 	start   *shape
 
@@ -78,7 +78,7 @@ type sounding struct {
 }
 
 func newMaker(p *Problem, w *Weights, ledger *ledger) *maker {
-	m := &maker{p: p, rules: newRules(p), w: w, ledger: ledger, notes: map[noteKey]int32{}, voices: map[string]int32{},
+	m := &maker{p: p, rules: newRules(p), w: w, ledger: ledger, steps: ledger != nil, notes: map[noteKey]int32{}, voices: map[string]int32{},
 		shapes: map[string]*shape{}, gadgets: map[gadgetKey]*gadget{}, free: map[[2]*shape]*gadget{}, start: &shape{n: 1}}
 	m.rewind(p)
 	return m
@@ -151,7 +151,6 @@ func (m *maker) layer(g int) *layer {
 		if v := m.voice(Ref{g, i}, false, false); len(m.kinds[v].options) > 0 {
 			l.refs = append(l.refs, Ref{g, i})
 		} else {
-			l.dropped = append(l.dropped, i)
 			m.breaks = append(m.breaks, Break{g, []int{i}, m.nowhere(&group.Notes[i])})
 		}
 	}
@@ -349,7 +348,6 @@ func (m *maker) relieve(l *layer, struck *int, g int) *shape {
 			found = s
 			l.refs, *struck = rest, len(rest)
 			slices.Sort(gone)
-			l.dropped = append(l.dropped, gone...)
 			m.breaks = append(m.breaks, Break{g, gone, fmt.Sprintf("no hand holds these %d notes at once", len(notes))})
 			return false
 		})
@@ -379,6 +377,10 @@ func combinations(n, k int, f func([]int) bool) {
 	}
 	rec(0, 0)
 }
+
+// maxEdges bounds the gadgets that are kept, so that memory does not rise with
+// music that never repeats itself.
+const maxEdges = 2_000_000
 
 // link makes the step from the layer before.
 func (m *maker) link(l *layer) {
@@ -420,6 +422,11 @@ func (m *maker) link(l *layer) {
 	if l.step = m.gadgets[k]; l.step == nil {
 		made := s
 		l.step = m.rules.gadget(&made, m.w, m.ledger)
+		if m.edges += len(l.step.edges); m.edges > maxEdges {
+			clear(m.gadgets)
+			clear(m.free)
+			m.edges = 0
+		}
 		m.gadgets[k] = l.step
 	}
 	if len(s.carries) > 0 {
@@ -462,6 +469,9 @@ func walk[W any, A algebra[W]](m *maker, a A, keepLayers bool) (W, []*layer) {
 			now, nodes = advance(a, l.step, 0, nodes[:l.step.before], nodes)
 		}
 		a.enter(now)
+		if !m.steps {
+			l.step, l.freely = nil, nil
+		}
 		if keepLayers {
 			layers = append(layers, l)
 		}

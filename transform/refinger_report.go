@@ -1,0 +1,244 @@
+package transform
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform/fingering"
+)
+
+// report says what could not be done, what lies outside of the region and
+// where the hand has to stretch.
+func (f *fingered) report(way *fingering.Fingering) {
+	np := f.np
+	for _, b := range way.Breaks {
+		if len(b.Notes) == 0 {
+			f.reportWay(b)
+			continue
+		}
+		for _, i := range b.Notes {
+			k := f.notes[b.Group][i][0]
+			n := &np.notes[k]
+			np.rep.add(score.NotDone, CodeRefingerNoPlace, n.note.Src,
+				fmt.Sprintf("%s: %s has no place: %s", np.whereIs(k), n.note.Pitch.Pretty(), b.Reason), f.nearest(b, n))
+		}
+	}
+	f.reportCuts(way)
+	f.reportRegion(way)
+	f.reportStretch(way)
+}
+
+// reportCuts says which notes are let go before their time: because their
+// finger is needed, or their string.
+func (f *fingered) reportCuts(way *fingering.Fingering) {
+	type sounding struct {
+		note fingering.Ref
+		end  float64
+	}
+	cuts := slices.Clone(way.Cut)
+	last := map[int]sounding{} // by string
+	for g := range f.notes {
+		group := &f.problem.Groups[g]
+		for i := range f.notes[g] {
+			str := way.Stops[g][i].Place.String
+			if str == 0 {
+				continue
+			}
+			ref := fingering.Ref{Group: g, Note: i}
+			if l, ok := last[str]; ok && l.end > group.Onset+graceTime/2 && !slices.ContainsFunc(cuts, func(c fingering.Cut) bool { return c.Note == l.note }) {
+				cuts = append(cuts, fingering.Cut{Note: l.note, Group: g})
+			}
+			last[str] = sounding{ref, group.Onset + group.Notes[i].Duration}
+		}
+	}
+	if len(cuts) == 0 {
+		return
+	}
+	k := f.notes[cuts[0].Note.Group][cuts[0].Note.Note][0]
+	at := f.notes[cuts[0].Group][0][0]
+	f.np.rep.add(score.Warning, CodeRefingerCut, f.np.notes[k].note.Src,
+		fmt.Sprintf("%s: %s is let go before its time is over (%s in all)", f.np.whereIs(at), f.np.notes[k].note.Pitch.Pretty(), countOf(len(cuts), "note")),
+		"no hand holds them on under what is struck then, or only at a high price")
+}
+
+// reportWay says that the way to a group is broken, and takes off the
+// techniques that broke it.
+func (f *fingered) reportWay(b fingering.Break) {
+	np := f.np
+	first := -1
+	for i, shared := range f.notes[b.Group] {
+		if first < 0 {
+			first = shared[0]
+		}
+		if f.problem.Groups[b.Group].Notes[i].Join == fingering.NotJoined {
+			continue
+		}
+		for _, l := range np.links {
+			if l.tie || l.b != shared[0] || linkHolds(l.kind, np.notes[l.a].note.Place, np.notes[l.b].note.Place) {
+				continue
+			}
+			for _, k := range []int{l.a, l.b} {
+				note := np.notes[k].note
+				note.Techniques = slices.DeleteFunc(note.Techniques, func(t score.Technique) bool {
+					s, ok := t.(score.Span)
+					return ok && s.Kind == l.kind && s.ID == l.id
+				})
+			}
+			np.rep.add(score.NotDone, CodeRefingerTechnique, np.notes[l.a].note.Src,
+				fmt.Sprintf("%s: the notes are no longer joined: %s", np.whereIs(l.a), b.Reason), "both notes are there; play them plucked")
+		}
+	}
+	if first >= 0 {
+		np.rep.add(score.NotDone, CodeRefingerCut, np.notes[first].note.Src, fmt.Sprintf("%s: %s", np.whereIs(first), b.Reason),
+			"the notes have their places; what rang or was joined is cut here")
+	}
+}
+
+// nearest names the nearest thing that could be played instead.
+func (f *fingered) nearest(b fingering.Break, n *neckNote) string {
+	neck := &f.problem.Neck
+	if strings.HasPrefix(b.Reason, "no hand") {
+		return "the rest of the chord is played; give the note to another voice or leave it out"
+	}
+	for _, octave := range []int{1, -1, 2, -2, 3, -3} {
+		for _, p := range neck.Places(n.note.Pitch.MIDI() + 12*octave) {
+			if p.Fret >= n.lo && p.Fret <= n.hi {
+				return fmt.Sprintf("%s it lies on string %d, fret %d", octaveWords(octave), p.String, p.Fret)
+			}
+		}
+	}
+	return "another tuning would hold it"
+}
+
+// reportRegion names the notes that lie outside of the region.
+func (f *fingered) reportRegion(way *fingering.Fingering) {
+	r := f.opt.Region
+	if r == nil {
+		return
+	}
+	for g := range f.notes {
+		for i, shared := range f.notes[g] {
+			p := way.Stops[g][i].Place
+			if _, belongs := r.Fit(p); belongs || p.IsZero() {
+				continue
+			}
+			n := &f.np.notes[shared[0]]
+			f.np.rep.add(score.Warning, CodeRefingerScheme, n.note.Src,
+				fmt.Sprintf("%s: %s lies outside of the %s: string %d, fret %d", f.np.whereIs(shared[0]), n.note.Pitch.Pretty(), r.Name, p.String, p.Fret), "")
+		}
+	}
+}
+
+// easySpan is how far apart, in millimetres, fingers rest at one finger per
+// fret in the first position of a 648 mm string; beyond a fret more than that
+// the usual caution is said.
+const easySpan = 105
+
+// reportStretch says where the hand has to stretch more than is comfortable.
+func (f *fingered) reportStretch(way *fingering.Fingering) {
+	length := f.problem.ScaleLength
+	if length <= 0 {
+		length = fretboard.ScaleLength
+	}
+	count, first, widest := 0, -1, 0.0
+	for g := range f.notes {
+		low, high := 0, 0
+		for i := range f.notes[g] {
+			if s := way.Stops[g][i]; s.Finger != score.NoFinger {
+				if low == 0 || s.Place.Fret < low {
+					low = s.Place.Fret
+				}
+				high = max(high, s.Place.Fret)
+			}
+		}
+		if low == 0 {
+			continue
+		}
+		if mm := f.problem.Neck.Reach(low, high, length); mm > easySpan {
+			if count++; first < 0 {
+				first = f.notes[g][0][0]
+			}
+			widest = max(widest, mm)
+		}
+	}
+	if count > 0 {
+		f.np.rep.add(score.Warning, CodeRefingerStretch, f.np.notes[first].note.Src,
+			fmt.Sprintf("%s: wide stretches (%d, up to %.0f mm)", f.np.whereIs(first), count, widest),
+			"warm up first and stop if it hurts or tingles; if it keeps hurting, see a teacher or a clinician")
+	}
+}
+
+// whyNot reports the terms by which the present places lose.
+func (f *fingered) whyNot() {
+	np := f.np
+	stops := make([][]fingering.Stop, len(f.notes))
+	for g := range f.notes {
+		for _, shared := range f.notes[g] {
+			n := np.notes[shared[0]].note
+			s := fingering.Stop{Place: n.Place}
+			if n.Finger >= score.Index && n.Finger <= score.Little {
+				s.Finger = n.Finger
+			}
+			stops[g] = append(stops[g], s)
+		}
+	}
+	c, err := fingering.WhyNot(f.problem, f.opt.weights(), stops)
+	if err != nil {
+		np.rep.add(score.NotDone, CodeRefingerCut, np.notes[0].note.Src, np.rep.inPart()+err.Error(), "")
+		return
+	}
+	for _, b := range c.Broken {
+		k := f.notes[b.Group][0][0]
+		np.rep.add(score.Warning, CodeWhyNotRule, np.notes[k].note.Src, fmt.Sprintf("%s: it breaks a rule: %s", np.whereIs(k), b.Reason), "")
+	}
+	if len(c.Broken) > 0 || len(c.Groups) == 0 {
+		return
+	}
+	np.rep.add(score.Info, CodeWhyNot, np.notes[f.notes[c.Groups[0].Group][0][0]].note.Src,
+		fmt.Sprintf("%sthe fingering costs %.1f, the cheapest %.1f", np.rep.inPart(), c.Preferred.Cost, c.Best.Cost), "")
+	for i := 0; i < len(c.Groups); {
+		// One line for each bar.
+		measure := np.notes[f.notes[c.Groups[i].Group][0][0]].measure
+		k := f.notes[c.Groups[i].Group][0][0]
+		sums := map[fingering.Term]float64{}
+		total := 0.0
+		for ; i < len(c.Groups) && np.notes[f.notes[c.Groups[i].Group][0][0]].measure == measure; i++ {
+			for _, d := range c.Groups[i].Costs {
+				sums[d.Term] += d.Preferred - d.Best
+				total += d.Preferred - d.Best
+			}
+		}
+		np.rep.add(score.Info, CodeWhyNot, np.notes[k].note.Src,
+			fmt.Sprintf("%sbar %s: %+.1f: %s", np.rep.inPart(), np.rep.bar(measure), total, termList(sums)), "")
+	}
+}
+
+// termList writes the terms that make the greatest differences, losses first.
+func termList(sums map[fingering.Term]float64) string {
+	const most = 5
+	terms := make([]fingering.Term, 0, len(sums))
+	for t, v := range sums {
+		if v > 0.05 || v < -0.05 {
+			terms = append(terms, t)
+		}
+	}
+	slices.SortFunc(terms, func(a, b fingering.Term) int {
+		switch x, y := sums[a], sums[b]; {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return int(a) - int(b)
+	})
+	var words []string
+	for i, t := range terms {
+		if i < most || i >= len(terms)-2 {
+			words = append(words, fmt.Sprintf("%s %+.1f", t, sums[t]))
+		}
+	}
+	return strings.Join(words, ", ")
+}
