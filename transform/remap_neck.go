@@ -21,6 +21,7 @@ const (
 	aroundNotes  = 4                      // notes before and after that tell where the hand is
 	handFrets    = 4                      // frets that it covers there
 	stringCost   = 4.0                    // millimetres that another string is worth
+	apartCost    = 4                      // times as much where a chord would lie on strings further apart
 	openCost     = ReachLimit / 2         // what an open string costs where a finger was
 	movementCost = 1.0 / 8                // of the way from the note before
 	outsideCost  = 4 * ReachLimit         // what lies outside of the scheme costs, and each millimetre as much
@@ -209,7 +210,7 @@ func (lm *lineMap) placeStrands(np *neckPart, changed []int, hands []window, reg
 				n := &np.notes[i]
 				p := way[k].place
 				d := float64(max(p.String-n.from.String, n.from.String-p.String))
-				total += stringCost * d
+				total += stringCost * (d + apartCost*np.spreads(i, p))
 				switch {
 				case p.Fret > 0:
 					total += hands[i].reachOut(n, p.Fret) + movementCost*math.Abs(n.millimetres(p.Fret)-hand)
@@ -241,6 +242,22 @@ func (lm *lineMap) placeStrands(np *neckPart, changed []int, hands []window, reg
 		}
 		hand = np.handAfter(s, hand)
 	}
+}
+
+// spreads returns by how many strings a place would change the distances
+// between a note and the notes of its chord that have their places.
+func (np *neckPart) spreads(i int, p fretboard.Place) float64 {
+	n := &np.notes[i]
+	total := 0
+	for j := max(0, i-fretboard.MaxStrings); j < min(len(np.notes), i+fretboard.MaxStrings); j++ {
+		m := &np.notes[j]
+		if j == i || m.chord != n.chord || np.pending[j] || m.note.Place.IsZero() {
+			continue
+		}
+		d := (p.String - m.note.Place.String) - (n.from.String - m.from.String)
+		total += max(d, -d)
+	}
+	return float64(total)
 }
 
 // cheapest puts a strand the cheapest way in which it can be played, and
