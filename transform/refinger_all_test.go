@@ -208,3 +208,75 @@ func TestRefingerTakesWeightsAndHand(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, low, 19)
 }
+
+// What the score prescribes can be kept.
+func TestRefingerKeepsWhatItIsAskedToKeep(t *testing.T) {
+	neck := fretboard.Guitar()
+	in := "4.10 4.12 3.9 3.11 2.10f4 2.8"
+	s := lick(t, neck, in)
+	out, ds := Refinger(s, RefingerOptions{KeepStrings: true})
+	assert.Equal(t, in[:len(in)-10]+"2.10 2.8", places(out))
+	assert.Zero(t, ds.Count(score.NotDone))
+	out, _ = Refinger(s, RefingerOptions{KeepFrets: true})
+	assert.Equal(t, in[:len(in)-10]+"2.10 2.8", places(out))
+	out, _ = Refinger(s, RefingerOptions{KeepStrings: true, KeepFingers: true, Fingers: true})
+	for n := range score.Notes(out) {
+		require.NotEqual(t, score.NoFinger, n.Finger)
+		if n.Place == (fretboard.Place{String: 2, Fret: 10}) {
+			assert.Equal(t, score.Little, n.Finger)
+		}
+	}
+}
+
+// A chord that is broken and marked to ring is held: every note on a string
+// of its own (common practice).
+func TestRefingerLetsNotesRing(t *testing.T) {
+	s := lick(t, fretboard.Guitar(), "5.3 4.2 3.0 2.1")
+	for n := range score.Notes(s) {
+		n.Techniques = append(n.Techniques, score.LetRing)
+	}
+	out, ds := Refinger(s, RefingerOptions{})
+	assert.Empty(t, ds)
+	strings := map[int]bool{}
+	for n := range score.Notes(out) {
+		assert.False(t, strings[n.Place.String])
+		strings[n.Place.String] = true
+	}
+}
+
+// Techniques stay on one string, in their direction, and slides take the hand
+// along.
+func TestRefingerKeepsTechniques(t *testing.T) {
+	r := rand.New(rand.NewPCG(43, 44))
+	for range 60 {
+		at := 3 + r.IntN(8)
+		str := 1 + r.IntN(6)
+		in := fmt.Sprintf("%d.%dh %d.%dp %d.%ds %d.%d", str, at, str, at+2, str, at, str, at+5)
+		s := lick(t, fretboard.Guitar(), in)
+		out, ds := Refinger(s, RefingerOptions{})
+		require.Zero(t, ds.Count(score.NotDone), "%v", ds)
+		require.Empty(t, checkFingering(s, out, ds))
+		spans := 0
+		for n := range score.Notes(out) {
+			for _, tech := range n.Techniques {
+				if _, ok := tech.(score.Span); ok {
+					spans++
+				}
+			}
+		}
+		assert.Equal(t, 6, spans)
+	}
+}
+
+func BenchmarkRefinger(b *testing.B) {
+	s := generated(rand.New(rand.NewPCG(45, 46)), 200)
+	n := 0
+	for range score.Notes(s.Parts[0]) {
+		n++
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Refinger(s, RefingerOptions{})
+	}
+	b.ReportMetric(float64(n*b.N)/b.Elapsed().Seconds(), "notes/s")
+}
