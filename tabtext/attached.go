@@ -1,11 +1,11 @@
 package tabtext
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
 	"example.org/lickwright/score"
-	"example.org/lickwright/theory"
 )
 
 // A lineKind is what a line beside the tab says.
@@ -39,6 +39,9 @@ type attached struct {
 	kind  lineKind
 	name  string // of a namedLine
 	words []word
+
+	foreign []word // words among chord symbols that mean nothing here
+	doubt   bool   // chord symbols stand in what is taken for prose
 }
 
 // wordsFrom returns the words from a column on, as a part of words that are in
@@ -129,8 +132,7 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = strokeLine
 	case all(isSlap) && len(a.words) > 1:
 		a.kind = slapLine
-	case all(isChordWord):
-		a.kind = chordLine
+	case a.asChords():
 	case below && hasColumns(c.ch):
 		a.kind = lyricLine
 	}
@@ -208,13 +210,13 @@ func (a *attached) taps() bool {
 	return true
 }
 
-func isChordWord(s string) bool {
-	switch s {
-	case "|", "%", "-", "/":
-		return true
+// asChords makes the line a row of chord symbols if it is one.
+func (a *attached) asChords() bool {
+	is, doubt, foreign := chordRow(a)
+	if a.doubt = doubt; is {
+		a.kind, a.foreign = chordLine, foreign
 	}
-	_, err := theory.ParseChord(strings.Trim(s, "[]"))
-	return err == nil
+	return is
 }
 
 // isMark tells what may stand in a row of marks: times, tempo, key and other
@@ -355,6 +357,11 @@ func hasColumns(ch []byte) bool {
 	return false
 }
 
+// hasChords tells whether a row of chord symbols stands over the system.
+func (s *system) hasChords() bool {
+	return slices.ContainsFunc(s.above, func(a attached) bool { return a.kind == chordLine })
+}
+
 // attach finds the lines that belong to each system: those above it without
 // an empty line between that are laid out in columns, and those below.
 func attach(src *source, systems []*system, stop func(line int) bool) {
@@ -367,6 +374,9 @@ func attach(src *source, systems []*system, stop func(line int) bool) {
 		for l := s.first - 1; l >= floor && !stop(l); l-- {
 			a := classify(src.columns(l), l, src.html, false)
 			if a.kind == textLine {
+				if a.doubt {
+					s.doubts = append(s.doubts, l)
+				}
 				break
 			}
 			s.above = append([]attached{a}, s.above...)
@@ -375,11 +385,17 @@ func attach(src *source, systems []*system, stop func(line int) bool) {
 		floor = s.last
 		for l := s.last; l < ceiling && !stop(l); l++ {
 			a := classify(src.columns(l), l, src.html, true)
-			if a.kind == textLine || a.kind == chordLine || a.kind == letterLine {
+			if a.kind == textLine || a.kind == letterLine {
 				break
 			}
-			if a.kind == markLine && l+1 == ceiling { // the marks of the next system
+			if (a.kind == markLine || a.kind == chordLine) && l+1 == ceiling { // the marks of the next system
 				break
+			}
+			if a.kind == chordLine && (len(a.foreign) > 0 || s.hasChords()) {
+				if !hasColumns(a.cells.ch) {
+					break
+				}
+				a.kind = lyricLine // words that look like symbols
 			}
 			s.below = append(s.below, a)
 			s.last = l + 1
@@ -389,6 +405,9 @@ func attach(src *source, systems []*system, stop func(line int) bool) {
 			for k := range list {
 				for w := range list[k].words {
 					list[k].words[w].col -= s.rows[0].shift
+				}
+				for w := range list[k].foreign {
+					list[k].foreign[w].col -= s.rows[0].shift
 				}
 			}
 		}

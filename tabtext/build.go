@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -290,6 +291,7 @@ func (b *builder) system(s *system, index int) {
 		b.diags = append(b.diags, d)
 	}}
 	marks := s.marks()
+	b.chordRowReports(s)
 	pool := spacePool{}
 	flush := func() {
 		if len(pool.bars) > 0 {
@@ -342,6 +344,26 @@ func (b *builder) system(s *system, index int) {
 		m.events, m.anchors = nil, nil // they are in the measure now
 	}
 	b.extents(s, index)
+}
+
+// chordRowReports says which words among chord symbols have no effect, and
+// which lines with chord symbols are taken for prose.
+func (b *builder) chordRowReports(s *system) {
+	for _, a := range slices.Concat(s.above, s.below) {
+		if len(a.foreign) == 0 {
+			continue
+		}
+		texts := make([]string, len(a.foreign))
+		for i, w := range a.foreign {
+			texts[i] = w.text
+		}
+		b.report(score.Info, "tab-chord-words", b.lay.src.pos(a.line, a.foreign[0].col+s.rows[0].shift),
+			strconv.Quote(strings.Join(texts, " "))+" among chord symbols stays where it is and has no effect", "")
+	}
+	for _, line := range s.doubts {
+		b.report(score.Warning, "tab-chord-row", b.lay.src.pos(line, skipQuote(b.lay.src.columns(line).ch)),
+			"a line with chord symbols over the tab is taken for prose: its symbols stay as they are", "leave an empty line under it if it is prose; else write the chord symbols on a line of their own")
+	}
 }
 
 // A spacePool gathers bars that are read by spacing together.

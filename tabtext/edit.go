@@ -114,7 +114,7 @@ func (e *editor) measureInPlace(m, n *score.Measure, edit func(int32) *systemEdi
 			}
 			if x.Chord != y.Chord {
 				ref := e.o.built.nodes[x.Src-1]
-				edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = y.Chord.String()
+				edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = e.o.built.lay.chordText(ref, y.Chord)
 			}
 		case *score.Barline:
 			if y, ok := y.(*score.Barline); !ok || *x != *y {
@@ -350,7 +350,11 @@ func (e *editor) editSystem(ed *systemEdit) bool {
 
 // A need is a shortage of columns between two of them; those for it go in
 // before the column at.
-type need struct{ from, to, at, short int }
+// soft ones may go unmet: the word after is pushed on.
+type need struct {
+	from, to, at, short int
+	soft                bool
+}
 
 // needs finds where new signs have too little room.
 func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]need, bool) {
@@ -384,7 +388,7 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 				continue
 			}
 			if short := end + gap - limit; short > 0 {
-				out = append(out, need{it.col, until, limit, short})
+				out = append(out, need{it.col, until, limit, short, false})
 			}
 			// What is overwritten must be the string itself.
 			for c := it.col - width(it.lead); c < min(end, limit); c++ {
@@ -398,7 +402,7 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 		for _, list := range ed.labels {
 			for i := 1; i < len(list); i++ {
 				if short := list[i-1].col + width(list[i-1].text) + 1 - list[i].col; short > 0 {
-					out = append(out, need{list[i-1].col, list[i].col, list[i].col, short})
+					out = append(out, need{list[i-1].col, list[i].col, list[i].col, short, false})
 				}
 			}
 		}
@@ -406,11 +410,19 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 	for _, a := range slices.Concat(ed.sys.above, ed.sys.below) {
 		for i, w := range a.words {
 			text, changed := ed.words[wordAt{a.line, w.col + ed.sys.rows[0].shift}]
-			if !changed || i+1 == len(a.words) {
+			if !changed {
 				continue
 			}
-			if short := w.col + width(text) + 1 - a.words[i+1].col; short > 0 {
-				out = append(out, need{w.col, a.words[i+1].col, a.words[i+1].col, short})
+			// Words among chord symbols that are none give way.
+			room, next := width(text)+1, i+1
+			for ; next < len(a.words) && !a.bound(next); next++ {
+				room += width(a.words[next].text) + 1
+			}
+			if next == len(a.words) {
+				continue
+			}
+			if to := a.words[next].col; w.col+room > to {
+				out = append(out, need{w.col, to, to, w.col + room - to, a.kind == chordLine})
 			}
 		}
 	}

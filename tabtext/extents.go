@@ -25,7 +25,7 @@ func readExtents(a *attached, shift int) []extent {
 		}
 		found := false
 		for _, e := range extentNames {
-			if !strings.HasPrefix(low[lead:], e.text) {
+			if !strings.HasPrefix(low[lead:], e.text) || i > 0 && low[i-1] >= 'a' && low[i-1] <= 'z' {
 				continue
 			}
 			x := extent{kind: e.kind, from: i - shift, goesOn: lead > i}
@@ -65,7 +65,7 @@ func (b *builder) extents(s *system, sys int) {
 	p := b.cur
 	for _, list := range [][]attached{s.above, s.below} {
 		for i := range list {
-			if list[i].kind != extentLine {
+			if list[i].kind != extentLine && list[i].kind != chordLine {
 				continue
 			}
 			for _, x := range readExtents(&list[i], s.rows[0].shift) {

@@ -1,7 +1,11 @@
 package tabtext
 
 import (
+	"slices"
+	"strings"
+
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -124,4 +128,20 @@ func defaultTuning(n int) fretboard.Tuning {
 	}
 	out, _ := fretboard.NewTuning(t...)
 	return out
+}
+
+// chordText gives the word of a chord symbol with another chord in it.
+func (l *layout) chordText(ref nodeRef, c theory.Chord) string {
+	s := l.systems[ref.sys]
+	for _, a := range slices.Concat(s.above, s.below) {
+		if a.line != int(ref.line) {
+			continue
+		}
+		for _, w := range a.words {
+			if old, ok := readChordWord(w.text); ok && w.col+s.rows[0].shift == int(ref.col) {
+				return old.with(c, strings.ContainsAny(l.src.text(a.line), "♯♭"))
+			}
+		}
+	}
+	return c.String()
 }

@@ -17,10 +17,13 @@ type mark struct {
 func (s *system) marks() []mark {
 	var out []mark
 	for i, a := range s.above {
-		if a.kind != markLine {
+		if a.kind != markLine && a.kind != chordLine {
 			continue
 		}
 		for _, w := range a.words {
+			if a.kind == chordLine && !isMark(w.text) {
+				continue
+			}
 			for _, text := range strings.Split(w.text, ";") {
 				out = append(out, mark{word{w.col, text}, i})
 			}

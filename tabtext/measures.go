@@ -1,11 +1,11 @@
 package tabtext
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/lickwright/score"
-	"example.org/lickwright/theory"
 )
 
 // measure turns a bar into a measure of the current part.
@@ -120,7 +120,7 @@ func (b *builder) times(s *system, cl cluster) int {
 		}
 	}
 	for _, a := range s.above {
-		if a.kind != markLine {
+		if a.kind != markLine && a.kind != chordLine {
 			continue
 		}
 		for _, w := range a.words {
@@ -136,6 +136,9 @@ func (b *builder) times(s *system, cl cluster) int {
 func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Event {
 	var events []score.Event
 	from, to := m.from, m.to
+	if index == len(b.music[sys])-1 { // on the closing bar line, or beyond it
+		to = 1 << 20
+	}
 	if index == 0 {
 		from = -1 << 20
 	} else if left, ok := s.clusterAt(m.from); ok {
@@ -151,11 +154,15 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 				if w.col >= to {
 					break
 				}
-				c, err := theory.ParseChord(strings.Trim(w.text, "[]"))
-				if err != nil {
+				c, ok := readChordWord(w.text)
+				if !ok || slices.Contains(list[ai].foreign, w) {
 					continue
 				}
-				h := &score.Harmony{Chord: c}
+				if w.col >= m.to {
+					b.reportOnce(score.Info, "tab-chord-late", "", b.lay.src.pos(list[ai].line, w.col+s.rows[0].shift),
+						"the chord symbol "+w.text+" stands at the closing bar line or after it and is taken for the end of the last bar", "")
+				}
+				h := &score.Harmony{Chord: c.chord}
 				h.Onset = m.harmonyTime(w.col)
 				h.Src = b.handle(nodeRef{line: int32(list[ai].line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index),
 					sign: -1, kind: nodeHarmony})

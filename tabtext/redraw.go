@@ -41,6 +41,9 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 			continue
 		}
 		cells := sort.SearchInts(ends, n.to+1) - sort.SearchInts(ends, n.from+1)
+		if cells == 0 && n.soft {
+			continue
+		}
 		if cells == 0 {
 			return nil, false
 		}

@@ -118,6 +118,9 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 		s := b.lay.systems[r.sys]
 		var lines []string
 		if len(r.new) > 0 {
+			if apart := s.wordsApart(); apart != "" {
+				lines = append(lines, apart)
+			}
 			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
 			e.lyrics(c, old, p, r)
 			for _, k := range r.new {

@@ -81,6 +81,9 @@ func parseRow(c cells) (r row, strong, ok bool) {
 	if longest > 4 || letters > dashes+digits || dashes == 0 {
 		return r, false, false
 	}
+	if dashes < 4 && r.label.named && readsAsChords(&c) {
+		return r, false, false
+	}
 	share := (dashes + digits + bars) * 10
 	hasEdge := r.label.text != "" || body[0] == '|'
 	switch {

@@ -10,11 +10,12 @@ import (
 
 // A system is one block of rows with the lines that belong to it.
 type system struct {
-	rows  []row // in the order of the page
-	above []attached
-	below []attached
-	first int // first line, attached ones included
-	last  int // line after the last
+	rows   []row // in the order of the page
+	above  []attached
+	below  []attached
+	first  int   // first line, attached ones included
+	last   int   // line after the last
+	doubts []int // lines over it whose chord symbols are not read
 
 	begin, width int // logical columns of the strings: [begin, width)
 	clusters     []cluster
