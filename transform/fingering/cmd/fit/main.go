@@ -1,5 +1,12 @@
 // Command fit learns the weights of the terms of fingering from what people
-// did.
+// did, and says how well they do on pieces that they were not learnt from.
+//
+//	go run ./transform/fingering/cmd/fit -o transform/fingering/weights/plectrum.txt
+//
+// First it maximises the likelihood of what people stated, by the gradient
+// (see [fingering.Likelihood]), with a penalty for going far from the weights
+// set by hand. Then it raises the agreement itself by small changes at random.
+// Everything is drawn from fixed seeds: the same data give the same weights.
 package main
 
 import (
@@ -146,9 +153,26 @@ func main() {
 		fmt.Println(people.Line("held out", heldOut))
 	}
 	w := fit(pieces)
-	fmt.Println(people.Line("seen", judge(w, pieces)))
+	seen := people.Line("seen", judge(w, pieces))
+	fmt.Println(seen)
+	// How the weights came about, as remarks at the head of the file.
+	story := "# Weights of the terms of fingering, learnt by\n#   go run ./transform/fingering/cmd/fit"
+	flag.Visit(func(f *flag.Flag) {
+		if f.Name != "o" && f.Name != "data" {
+			story += " -" + f.Name + " " + f.Value.String()
+		}
+	})
+	story += "\n# from the played and the edited pieces of the data beside the repository and lines made by rule.\n#\n"
+	story += "# " + people.Header() + "\n"
+	if *folds > 0 {
+		story += "# " + people.Line(fmt.Sprintf("held out, %d folds of pieces", *folds), heldOut) + "\n"
+	}
+	story += "# " + seen + "\n\n"
 	if *out != "" {
 		f, err := os.Create(*out)
+		if err == nil {
+			_, err = f.WriteString(story)
+		}
 		if err == nil {
 			_, err = w.WriteTo(f)
 		}
