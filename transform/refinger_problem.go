@@ -146,7 +146,11 @@ func (f *fingered) note(k int) fingering.Ref {
 		if o.note.Sounding() == n.note.Sounding() && o.note.Pitch.MIDI() == n.note.Pitch.MIDI() && o.natural == n.natural &&
 			(o.from == n.from || o.from.IsZero() || n.from.IsZero()) {
 			f.notes[g][i] = append(shared, k)
-			group.Notes[i].Duration = max(group.Notes[i].Duration, n.chord.Duration.Float())
+			x := &group.Notes[i]
+			x.Duration = max(x.Duration, n.chord.Duration.Float())
+			if !n.natural && !n.muted() {
+				x.MinFret, x.MaxFret = max(x.MinFret, n.lo), min(x.MaxFret, n.hi)
+			}
 			return fingering.Ref{Group: g, Note: i}
 		}
 	}

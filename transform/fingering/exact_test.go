@@ -112,8 +112,8 @@ func randomProblem(r *rand.Rand) *Problem {
 // the k cheapest, how many there are, the log-sum, the least widest stretch.
 func TestEveryAlgebraEqualsBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 12))
-	cases, chords, joins := 0, 0, 0
-	want := 12000
+	cases, chords, joins, holds := 0, 0, 0, 0
+	want := 10500
 	if testing.Short() {
 		want = 1000
 	}
@@ -121,11 +121,14 @@ func TestEveryAlgebraEqualsBruteForce(t *testing.T) {
 		require.Less(t, tried, 12*want, "few problems can be solved")
 		p, w := randomProblem(r), randomWeights(r)
 		ref := refSolver{p: p, w: w, len: 648}
-		ans, ok := ref.solve(30000)
+		ans, ok := ref.solve(15000)
 		if !ok {
 			continue
 		}
 		cases++
+		for g := range p.Groups {
+			holds += len(ref.held(g))
+		}
 		for _, g := range p.Groups {
 			if len(g.Notes) > 1 {
 				chords++
@@ -164,4 +167,5 @@ func TestEveryAlgebraEqualsBruteForce(t *testing.T) {
 	}
 	assert.Greater(t, chords, want/4)
 	assert.Greater(t, joins, want/40)
+	assert.Greater(t, holds, want/4)
 }
