@@ -22,6 +22,7 @@ const (
 	handFrets    = 4                      // frets that it covers there
 	stringCost   = 4.0                    // millimetres that another string is worth
 	apartCost    = 4                      // times as much where a chord would lie on strings further apart
+	repeatCost   = 16.0                   // what a pitch costs at another place than that of the same pitch beside it
 	openCost     = ReachLimit / 2         // what an open string costs where a finger was
 	movementCost = 1.0 / 8                // of the way from the note before
 	outsideCost  = 4 * ReachLimit         // what lies outside of the scheme costs, and each millimetre as much
@@ -211,6 +212,9 @@ func (lm *lineMap) placeStrands(np *neckPart, changed []int, hands []window, reg
 				p := way[k].place
 				d := float64(max(p.String-n.from.String, n.from.String-p.String))
 				total += stringCost * (d + apartCost*np.spreads(i, p))
+				if np.repeats(i, p) {
+					total += repeatCost
+				}
 				switch {
 				case p.Fret > 0:
 					total += hands[i].reachOut(n, p.Fret) + movementCost*math.Abs(n.millimetres(p.Fret)-hand)
@@ -242,6 +246,21 @@ func (lm *lineMap) placeStrands(np *neckPart, changed []int, hands []window, reg
 		}
 		hand = np.handAfter(s, hand)
 	}
+}
+
+// repeats tells whether the note before or after has the same pitch at another
+// place.
+func (np *neckPart) repeats(i int, p fretboard.Place) bool {
+	for _, j := range [...]int{i - 1, i + 1} {
+		if j < 0 || j >= len(np.notes) || np.pending[j] {
+			continue
+		}
+		m := &np.notes[j]
+		if m.chord != np.notes[i].chord && !m.note.Place.IsZero() && m.note.Place != p && m.note.Pitch.MIDI() == np.notes[i].note.Pitch.MIDI() {
+			return true
+		}
+	}
+	return false
 }
 
 // spreads returns by how many strings a place would change the distances
