@@ -59,7 +59,7 @@ func (lm *lineMap) run() {
 					continue
 				}
 				x := lineNote{note: n, chord: c, measure: i, was: n.Pitch}
-				x.heard = theory.Pitch(n.Pitch).Transpose(plainInterval(n.Sounding() - n.Pitch.MIDI()))
+				x.heard = n.Pitch.Transpose(plainInterval(n.Sounding() - n.Pitch.MIDI()))
 				if x.heard.MIDI() == n.Pitch.MIDI() {
 					x.heard = n.Pitch
 				}

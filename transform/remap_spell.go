@@ -71,7 +71,7 @@ func named(p theory.Pitch, n theory.NoteName) theory.Pitch {
 	return q
 }
 
-// sharedLabels takes off labels that say what the old notes were.
+// staleLabels takes off labels that say what the old notes were.
 func (lm *lineMap) staleLabels() {
 	count, first := 0, score.Handle(0)
 	for _, x := range lm.notes {

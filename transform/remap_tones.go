@@ -164,7 +164,7 @@ func (m *toneMap) scaleTone(p theory.Pitch, dir int) (q theory.Pitch, exact, ok 
 	return m.pitch(t), exact, true
 }
 
-// below returns the tone of the new row that is next below a pitch (dir -1) or
+// beside returns the tone of the new row that is next below a pitch (dir -1) or
 // above it (dir 1).
 func (m *toneMap) beside(p theory.Pitch, dir int) theory.Pitch {
 	origin := theory.Pitch{NoteName: m.from.tonic}.Transpose(m.tonic)
