@@ -192,3 +192,45 @@ func TestInspectTheCorpus(t *testing.T) {
 		assert.Equal(t, exitDone, got.code, "%s: %s", path, got.err)
 	}
 }
+
+// Bends whose amount changed and legato that turned round are edited into both
+// formats: the same music comes out of both.
+func TestRemapTechniquesInBothFormats(t *testing.T) {
+	tab := "Tuning: standard\nKey: A minor\nTime: 4/4\n\n" +
+		"e|---------------------------------|\n" +
+		"B|-1-------3h--4---5-------8b10----|\n" +
+		"G|---------------------------------|\n" +
+		"D|---------------------------------|\n" +
+		"A|---------------------------------|\n" +
+		"E|---------------------------------|\n" +
+		"   1   &   2   &   3   &   4   &\n"
+	xml := lickwrightOn(tab, "convert", "-q", "--as", "musicxml", "-")
+	require.Equal(t, exitDone, xml.code, xml.err)
+	var got [2][]string
+	for i, in := range []struct{ name, text string }{{"x.tab", tab}, {"x.musicxml", xml.out}} {
+		out := lickwrightOn(in.text, "remap", "-q", "--from", "A minor pentatonic", "--to", "A major pentatonic", "-")
+		require.Equal(t, exitDone, out.code, out.err)
+		for _, n := range musicOf(t, in.name, out.out) {
+			text := n.Pitch.String()
+			for _, tech := range n.Techniques {
+				switch tech := tech.(type) {
+				case score.Bend:
+					text += " bend " + tech.Amount.String()
+				case score.Span:
+					if tech.Kind == score.PullOff {
+						text += " pull-off"
+					}
+				}
+			}
+			got[i] = append(got[i], text)
+		}
+	}
+	// C D h Eb E G(b)A becomes C# E p Eb E F#(b)A: a bend of a minor third.
+	// The blue note has the letter that the reader of the tab gives it.
+	for _, list := range got {
+		for i := range list {
+			list[i] = strings.Replace(list[i], "D#4", "Eb4", 1)
+		}
+		assert.Equal(t, []string{"C#4", "E4 pull-off", "Eb4 pull-off", "E4", "F#4 bend 3"}, list)
+	}
+}
