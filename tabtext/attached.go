@@ -23,7 +23,7 @@ const (
 	slapLine                   // S P S P
 	namedLine                  // b3 5 R (degree): the name in brackets at the end says what it is
 	lyricLine                  // words that stand under their notes
-	dashedEmpty
+	numberLine                 // 3   3   3, numbers of tuplets without brackets: kept with their columns
 )
 
 // A word is a run of signs without a gap, at its column.
@@ -132,6 +132,8 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = strokeLine
 	case all(isSlap) && len(a.words) > 1:
 		a.kind = slapLine
+	case sameWords(a.words) && len(a.words[0].text) == 1 && strings.Contains("35679", a.words[0].text):
+		a.kind = numberLine
 	case a.asChords():
 	case below && hasColumns(c.ch):
 		a.kind = lyricLine
@@ -165,7 +167,14 @@ func countsRise(words []word, below bool) bool {
 		}
 		before = c.num
 	}
+	if parts == 0 && numbers > 1 && words[0].text != "1" && sameWords(words) { // 3   3   3: numbers of tuplets
+		return false
+	}
 	return numbers > 0 && (parts > 0 || numbers > 1 || below || words[0].text == "1" || strings.ContainsAny(words[0].text, "~("))
+}
+
+func sameWords(words []word) bool {
+	return !slices.ContainsFunc(words, func(w word) bool { return w.text != words[0].text })
 }
 
 func isLetterWord(s string) bool {
@@ -388,7 +397,7 @@ func attach(src *source, systems []*system, stop func(line int) bool) {
 			if a.kind == textLine || a.kind == letterLine {
 				break
 			}
-			if (a.kind == markLine || a.kind == chordLine) && l+1 == ceiling { // the marks of the next system
+			if (a.kind == markLine || a.kind == chordLine) && l+1 == ceiling && i+1 < len(systems) { // the marks of the next system
 				break
 			}
 			if a.kind == chordLine && (len(a.foreign) > 0 || s.hasChords()) {

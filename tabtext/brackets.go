@@ -97,12 +97,19 @@ func usualNormal(n int) int {
 // tagTuplets gives the events of a bar the tuplets whose brackets hold their
 // columns. ids numbers brackets across bars.
 func tagTuplets(m *barMusic, brackets []bracket, id func(i int) int) {
+	counts, sums := make([]int, len(brackets)), make([]score.Quarters, len(brackets))
 	for i := range m.events {
 		e := &m.events[i]
 		for k, b := range brackets {
-			if b.from <= e.col && e.col < b.to {
-				e.tuplets = append(e.tuplets, score.Tuplet{ID: id(k), Actual: b.actual, Normal: b.normal})
+			if b.from > e.col || e.col >= b.to {
+				continue
 			}
+			if counts[k] >= b.actual && sums[k].Den() == 1 && e.dur.Den() == 1 {
+				continue // the bracket is full; it was drawn up to what follows
+			}
+			counts[k]++
+			sums[k] = sums[k].Add(e.dur)
+			e.tuplets = append(e.tuplets, score.Tuplet{ID: id(k), Actual: b.actual, Normal: b.normal})
 		}
 	}
 }

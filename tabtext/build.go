@@ -75,6 +75,8 @@ type partState struct {
 	tuplets   int
 	numbered  int // measures that are counted
 	ending    string
+	unclosed  bool                   // the ending has no sign at its end
+	ended     bool                   // an ending before it had none, and was ended
 	spans     map[score.SpanKind]int // extents that run on into the next system
 }
 
@@ -350,6 +352,10 @@ func (b *builder) system(s *system, index int) {
 // which lines with chord symbols are taken for prose.
 func (b *builder) chordRowReports(s *system) {
 	for _, a := range slices.Concat(s.above, s.below) {
+		if a.kind == numberLine {
+			b.reportOnce(score.Info, "tab-tuplet-numbers", "", b.lay.src.pos(a.line, a.words[0].col+s.rows[0].shift),
+				"numbers of tuplets without brackets stay where they are; the rhythm is read from counts, letters or columns", "draw the brackets, as in |-3-|")
+		}
 		if len(a.foreign) == 0 {
 			continue
 		}

@@ -378,7 +378,8 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 				next := items[i+1]
 				limit, until = next.col-width(next.lead), next.col
 				gap = 1
-				if it.tight || it.was.to >= next.was.from && !next.new {
+				touched := it.was.to >= next.was.from
+				if it.tight || touched && (!next.new || parted(it.body, next.lead+next.body)) {
 					gap = 0
 				}
 				if !it.new && !next.new {
@@ -458,6 +459,11 @@ func barOf(music []*barMusic, col int) *barMusic {
 		return music[i]
 	}
 	return nil
+}
+
+// parted tells whether two signs that touch are still read as two.
+func parted(a, b string) bool {
+	return a != "" && b != "" && (a[len(a)-1] == 'x' || a[len(a)-1] == ')') && (b[0] == '(' || isDigit(b[0])) && (b[0] == '(' || a[len(a)-1] == ')')
 }
 
 func width(s string) int { return len([]rune(s)) }

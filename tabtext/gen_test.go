@@ -155,7 +155,7 @@ func (g *generator) part(p *score.Part, measures int) {
 			ending = pick(g, "1", "2", "1, 2")
 			left.Ending, left.EndingType = ending, "start"
 		}
-		if ending != "" && g.chance(2) {
+		if ending != "" && (g.chance(2) || i == measures-1) { // an ending that starts has an end: MusicXML 4.0, ending
 			right.Ending, right.EndingType = ending, pick(g, "stop", "discontinue")
 			ending = ""
 		}

@@ -11,6 +11,7 @@ import (
 // whose numbers stand over each other.
 type group struct {
 	col, end int // columns of the numbers
+	lead     int // first column of the signs before them
 	signs    []int
 	grace    bool
 }
@@ -75,10 +76,11 @@ func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 			if sg.col < g.end && g.grace == sg.grace && !rowIn(m, g, sg.row) {
 				g.signs = append(g.signs, i)
 				g.end = max(g.end, sg.fretSpan.to)
+				g.lead = min(g.lead, sg.lead)
 				continue
 			}
 		}
-		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, []int{i}, sg.grace})
+		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, sg.lead, []int{i}, sg.grace})
 	}
 	for _, g := range m.groups {
 		slices.SortFunc(g.signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })

@@ -235,13 +235,50 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v})
 		}
 	}
-	for _, w := range strings.Fields(low) {
-		if t, ok := parseTime(w); ok && strings.Contains(w, "/") && (strings.Contains(low, w+" time") || len(strings.Fields(low)) == 1) {
-			found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})
-			break
+	if i := wordIndex(low, "tempo"); i >= 0 && !strings.Contains(low, "bpm") {
+		if n, _, ok := numberAfter(low, i+len("tempo")); ok && n >= 20 && n <= 400 {
+			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: float64(n)})
 		}
 	}
+	if t, ok := proseMetre(low); ok {
+		found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})
+	}
 	return found
+}
+
+// proseMetre finds a metre in a sentence in lower case: "3/4 time", "in 6/8",
+// "slow 6/8", or one that stands by itself between commas. "A 2/4 bar" is about
+// one bar, "1/2 step" about a tuning.
+func proseMetre(low string) (*score.TimeSignature, bool) {
+	for _, clause := range strings.FieldsFunc(low, func(r rune) bool { return r == ',' || r == ';' || r == '.' || r == '(' || r == ')' }) {
+		words := strings.Fields(clause)
+		for i, w := range words {
+			t, ok := parseTime(w)
+			if !ok || !strings.Contains(w, "/") || w[0] == '1' && w[1] == '/' {
+				continue
+			}
+			before, after := "", ""
+			if i > 0 {
+				before = words[i-1]
+			}
+			if i+1 < len(words) {
+				after = words[i+1]
+			}
+			switch after {
+			case "bar", "bars", "measure", "measures", "step", "steps", "tone", "of", "speed", "inch":
+				continue
+			case "time", "feel", "groove", "metre", "meter":
+				return t, true
+			}
+			switch before {
+			case "", "in", "slow", "fast", "medium", "moderate", "easy", "quick", "time", "signature", "metre", "meter", "waltz", "swing", "count":
+				if before != "" || len(words) == 1 {
+					return t, true
+				}
+			}
+		}
+	}
+	return nil, false
 }
 
 // shifted gives the columns of a range of bytes in the words of a line that

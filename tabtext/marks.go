@@ -146,7 +146,7 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 	}
 	for _, k := range s.marksOf(m, marks) {
 		if numbers, closed, ok := parseEnding(k.text); ok {
-			p.ending = numbers
+			p.ending, p.unclosed = numbers, !closed && !b.endingCloses(sys, k, marks)
 			bl := barlineAt(ms, score.Quarters{}, b.handle(nodeRef{line: int32(s.above[k.list].line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
 			bl.Ending, bl.EndingType = numbers, "start"
 			if closed {
@@ -163,6 +163,54 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 			b.endEnding(ms, m, k, s, sys, index, kind)
 		}
 	}
+	// An ending without a sign at its end lasts until the repeat goes back, the
+	// next one begins or the double bar line; the last lasts one bar.
+	if p.ending == "" || !p.unclosed {
+		return
+	}
+	next := false
+	for _, k := range marks {
+		_, _, ok := parseEnding(k.text)
+		next = next || ok && k.col >= m.to && k.col < to+4
+	}
+	right, ok := s.clusterAt(m.to)
+	switch {
+	case next, ok && right.from == m.to && (right.backward || right.lines > 1 && p.ended), p.ended && !s.moreBackward(m.to):
+		bl := barlineAt(ms, m.length, b.handle(nodeRef{line: int32(s.rows[0].line), col: int32(max(m.to+s.rows[0].shift, 0)), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
+		bl.Ending, bl.EndingType = p.ending, "stop"
+		if bl.Repeat == score.NoRepeat && !next && bl.Style == "" {
+			bl.EndingType = "discontinue"
+		}
+		p.ending, p.ended = "", true
+	}
+}
+
+// endingCloses tells whether a sign, in this system or a later one, says where
+// an ending that begins at a mark stops.
+func (b *builder) endingCloses(sys int, from mark, marks []mark) bool {
+	for first := true; ; first = false {
+		for _, k := range marks {
+			if first && k.col <= from.col {
+				continue
+			}
+			if k.text == "]" || k.text == "]>" {
+				return true
+			}
+			if _, _, ok := parseEnding(k.text); ok {
+				return false
+			}
+		}
+		if sys++; sys == len(b.lay.systems) {
+			return false
+		}
+		marks = b.lay.systems[sys].marks()
+	}
+}
+
+// moreBackward tells whether a repeat goes back in the system at a column or
+// after it.
+func (s *system) moreBackward(from int) bool {
+	return slices.ContainsFunc(s.clusters, func(c cluster) bool { return c.backward && c.from >= from })
 }
 
 func (b *builder) endEnding(ms *score.Measure, m *barMusic, k mark, s *system, sys, index int, kind string) {

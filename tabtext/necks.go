@@ -28,6 +28,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	p := b.cur
 	n := len(s.rows)
 	first := !p.hasNeck
+	p.fitTunings(n)
 	byLabels, flipped, labelled := b.labelTuning(s)
 	if stated := b.statedTuning(s); stated != nil && s.named() {
 		// A tuning that is said tells better than its labels which way up they are.
@@ -161,6 +162,28 @@ func (b *builder) statedTuning(s *system) *fretboard.Tuning {
 		return &b.cur.neck.Tuning
 	}
 	return nil
+}
+
+// fitTunings makes statements of standard tuning, or of all strings lowered by
+// so many steps, hold for an instrument with n strings: a bass half a step down.
+func (p *partState) fitTunings(n int) {
+	standard := defaultTuning(6)
+	for i := range p.pending {
+		h := &p.pending[i]
+		if h.kind != headTuning || h.tuning.Len() == n || h.tuning.Len() != standard.Len() {
+			continue
+		}
+		low := strings.ToLower(h.text)
+		if !strings.Contains(low, "step") && !strings.Contains(low, "tone") && !strings.Contains(low, "standard") && !strings.Contains(low, "normal") {
+			continue
+		}
+		for down := range maxLowered + 1 {
+			if lowered(standard, down).Sounds(h.tuning) {
+				h.tuning = lowered(defaultTuning(n), down)
+				break
+			}
+		}
+	}
 }
 
 func sameNames(a, b fretboard.Tuning) bool {

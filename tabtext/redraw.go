@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"bytes"
 	"maps"
 	"slices"
 	"sort"
@@ -141,15 +142,19 @@ func (e *editor) labelRows(ed *systemEdit, ins []insertion) {
 	e.setLine(last, lines...)
 }
 
-// columnsOf cuts a line into the text of its columns; tabs become spaces.
-func columnsOf(c *cells) (prefix string, cols []string) {
+// indentOf is how many columns stand empty before the first sign.
+func indentOf(ch []byte) int { return len(ch) - len(bytes.TrimLeft(ch, " ")) }
+
+// columnsOf cuts a line into the text of its columns. Between two columns tabs
+// become spaces; before and after, where no column is inserted, they stay.
+func columnsOf(c *cells, from, to int) (prefix string, cols []string) {
 	cols = make([]string, len(c.ch))
 	if c.off != nil {
 		prefix = c.text[:c.off[0]]
 	}
 	for i := range cols {
 		t := c.slice(i, i+1)
-		if c.ch[i] == ' ' && (t == "" || t == "\t") {
+		if c.ch[i] == ' ' && (t == "" || t == "\t") && i >= from && i < to {
 			t = " "
 		}
 		cols[i] = t
@@ -159,7 +164,7 @@ func columnsOf(c *cells) (prefix string, cols []string) {
 
 func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion) {
 	row := &ed.sys.rows[r]
-	prefix, cols := columnsOf(&row.cells)
+	prefix, cols := columnsOf(&row.cells, row.start, row.end)
 	dash := "-"
 	for i := row.start; i < row.end; i++ {
 		if row.cells.ch[i] == '-' {
@@ -224,13 +229,18 @@ func set(cols *[]string, at int, text, fill string) {
 
 // rewords writes a line of words, each at its new column.
 func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int) string {
-	prefix, cols := columnsOf(&a.cells)
+	indent := indentOf(a.cells.ch)
+	prefix, cols := columnsOf(&a.cells, indent, len(a.cells.ch))
 	var out []string
 	put := func(at int, text []string) {
 		if n := len(out); n > 0 && at <= n && out[n-1] != " " {
 			at = n + 1
 		}
 		for len(out) < at {
+			if len(out) < indent && indent <= at {
+				out = append(out, cols[len(out)])
+				continue
+			}
 			out = append(out, " ")
 		}
 		out = append(out, text...)
@@ -275,7 +285,7 @@ func mainSign(kind lineKind, word string) int {
 // stretched writes a line of extents or brackets with the columns that were
 // inserted: hyphens inside of them, spaces between.
 func stretched(a *attached, ins []insertion, shift int) string {
-	prefix, cols := columnsOf(&a.cells)
+	prefix, cols := columnsOf(&a.cells, indentOf(a.cells.ch), len(a.cells.ch))
 	var out []string
 	for p := 0; p < len(cols); p++ {
 		from := sort.Search(len(ins), func(i int) bool { return ins[i].at >= p-shift })

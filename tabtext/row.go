@@ -158,7 +158,7 @@ func scanLabel(c cells, i int) (label, int) {
 	}
 	text := string(ch[i:j])
 	k := j
-	for k < len(ch) && k < j+6 && (ch[k] == ' ' || ch[k] == ')' || ch[k] == '.') {
+	for k < len(ch) && k < j+tabStop && (ch[k] == ' ' || ch[k] == ')' || ch[k] == '.') {
 		k++
 	}
 	if k+1 < len(ch) && ch[k] == ':' && ch[k+1] != '|' {

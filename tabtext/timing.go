@@ -136,19 +136,73 @@ const maxLead = 2
 // pickupPad is how many columns may stand before the first sign of a pickup.
 const pickupPad = 6
 
-// placeGroups gives each group the time of its column.
+// placeGroups gives each group the time of its column: of the count over the
+// number, else over the signs before it, as in (5) and t12; else, where notes
+// were set a column beside their count, of a count next to it that no other
+// group has.
 func (t *timer) placeGroups(m *barMusic) {
+	owner := make([]int, len(m.anchors)) // group + 1 that stands at a count
+	found := make([]int, len(m.groups))  // anchor + 1
+	find := func(pass int) {
+		for i, g := range m.groups {
+			if g.grace || found[i] > 0 {
+				continue
+			}
+			from, to := g.col, g.end
+			switch pass {
+			case 1:
+				from, to = g.lead, g.col
+			case 2:
+				from, to = g.lead-1, g.end+1
+			}
+			near := 0
+			for k, a := range m.anchors {
+				if a.col < from || a.col >= to {
+					continue
+				}
+				if pass == 0 || owner[k] == 0 {
+					if near == 0 || owner[near-1] > 0 {
+						near = k + 1
+					}
+				}
+			}
+			if pass == 2 && near > 0 && m.crowded(near-1) {
+				near = 0
+			}
+			if near > 0 {
+				found[i] = near
+				owner[near-1] = i + 1
+			}
+		}
+	}
+	for pass := range 3 {
+		find(pass)
+	}
 	for i, g := range m.groups {
 		if g.grace {
 			continue
 		}
-		at, exact := m.timeAt(g.col, g.end)
-		if !exact {
+		at := score.Quarters{}
+		switch k := found[i]; {
+		case k > 0:
+			at = m.anchors[k-1].at
+			if c := m.anchors[k-1].col; c < g.lead || c >= g.end {
+				t.report(score.Diagnostic{Severity: score.Info, Code: "tab-count-beside",
+					Msg: "a note stands a column beside its count and is read at it"}, g.col)
+			}
+		default:
+			at, _ = m.timeAt(g.col, g.end)
 			t.report(score.Diagnostic{Severity: score.Info, Code: "tab-count-between",
 				Msg: "a note stands between two counts and is timed by its distance from them"}, g.col)
 		}
 		m.events = append(m.events, timed{onset: at, group: i, col: g.col})
 	}
+}
+
+// crowded tells whether a count has another within two columns, so that a
+// note beside it may well be meant to be between them.
+func (m *barMusic) crowded(k int) bool {
+	return k > 0 && m.anchors[k].col-m.anchors[k-1].col <= 2 || k+1 < len(m.anchors) && m.anchors[k+1].col-m.anchors[k].col <= 2
 }
 
 // timeAt returns the time of columns [from, to): of the anchor in them, else
@@ -321,8 +375,9 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 	}
 	plain, squeezed := make([]spaced, len(bars)), make([]spaced, len(bars))
 	for i, m := range bars {
-		plain[i], squeezed[i] = m.spaced(false), m.spaced(true)
+		plain[i], squeezed[i] = m.spaced(false, false), m.spaced(true, false)
 	}
+	t.leadingSigns(bars, plain, length)
 	grids, cost := inferGrids(plain, length)
 	used := plain
 	if gaps, less := inferGrids(squeezed, length); less+squeezeMargin*float64(len(bars)) < cost {
@@ -399,14 +454,32 @@ steps:
 	return false
 }
 
+// leadingSigns takes, bar by bar, the columns of brackets and other signs
+// before the numbers for those of the notes where these fit a grid better.
+func (t *timer) leadingSigns(bars []*barMusic, plain []spaced, length score.Quarters) {
+	for i, m := range bars {
+		lead := m.spaced(false, true)
+		if slices.Equal(lead.offsets, plain[i].offsets) {
+			continue
+		}
+		trial := slices.Clone(plain)
+		trial[i] = lead
+		_, cost := inferGrids(plain, length)
+		if _, less := inferGrids(trial, length); less < cost-1e-9 {
+			plain[i] = lead
+		}
+	}
+}
+
 // squeezeMargin is by how much the gaps must fit better than the columns, in
 // cost per bar, to be preferred.
 const squeezeMargin = 0.03
 
 // spaced gives the offsets of the groups of a bar from its left bar line, and
 // its width. Grace notes belong to the note after them. Squeezed, each group
-// takes one column, however many its signs need.
-func (m *barMusic) spaced(squeeze bool) spaced {
+// takes one column, however many its signs need. With leads a group begins
+// with the signs before its numbers.
+func (m *barMusic) spaced(squeeze, leads bool) spaced {
 	out := spaced{width: m.right - m.left}
 	taken, lead := 0, -1
 	for _, g := range m.groups {
@@ -423,6 +496,8 @@ func (m *barMusic) spaced(squeeze bool) spaced {
 		if squeeze {
 			out.offsets = append(out.offsets, lead-m.left-taken)
 			taken += to - lead - 1
+		} else if leads {
+			out.offsets = append(out.offsets, g.lead-m.left)
 		} else {
 			out.offsets = append(out.offsets, g.col-m.left)
 		}
