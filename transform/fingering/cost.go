@@ -34,6 +34,7 @@ const (
 	Barre                       // the index finger across strings
 	HalfBarre                   // another finger across strings
 	Crossed                     // at one fret the lower finger on the thinner string
+	Gap                         // a string between those struck that has to be silent
 	BendWound                   // a bend on a thick string: semitones × thickness
 	BendLow                     // a bend near the nut: semitones × (1 - frets/12)
 	BendWeak                    // a bend by index or little finger
@@ -76,7 +77,7 @@ const (
 var termNames = [numTerms]string{
 	"open-string", "open-string-away", "open-string-thick", "open-string-long", "open-string-inside", "height", "high-fret", "index", "middle", "ring", "little",
 	"thick-string", "thick-string-high", "first-position", "reach-back", "reach-forward", "reach-inner", "squeeze", "squeeze-little", "span", "strain",
-	"fingers-down", "barre", "half-barre", "crossed-fingers", "bend-thick-string", "bend-low-fret", "bend-weak-finger", "preference",
+	"fingers-down", "barre", "half-barre", "crossed-fingers", "silent-string", "bend-thick-string", "bend-low-fret", "bend-weak-finger", "preference",
 	"step-same-string", "step-next-string", "step-skipped-string", "third-same-string", "third-next-string", "third-skipped-string",
 	"leap-same-string", "leap-next-string", "leap-skipped-string", "wide-same-string", "wide-next-string", "wide-skipped-string",
 	"skipped-string-haste", "against-strings", "repeated-elsewhere", "open-to-fretted",

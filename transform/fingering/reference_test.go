@@ -314,6 +314,17 @@ func (r *refSolver) handCost(g int, h refHand) float64 {
 			}
 		}
 	}
+	for s := 1; s <= len(r.p.Neck.Tuning.Strings); s++ {
+		above, below, sounds := false, false, false
+		for x, a := range h.notes {
+			above = above || x.Group == g && a.str < s && a.str > 0
+			below = below || x.Group == g && a.str > s
+			sounds = sounds || a.str == s
+		}
+		if above && below && !sounds {
+			total += w[Gap]
+		}
+	}
 	if len(used) > 0 && h.pos == 1 {
 		total += w[FirstPosition]
 	}

@@ -315,6 +315,7 @@ func (e *enumeration) state() {
 	add(Barre, float64(index))
 	add(HalfBarre, float64(others))
 	add(Crossed, float64(e.crossings()))
+	add(Gap, float64(e.gaps()))
 	if down > 0 && e.pos == 1 {
 		add(FirstPosition, 1)
 	}
@@ -359,6 +360,22 @@ func (e *enumeration) crossings() int {
 			if a.finger > 0 && b.finger > 0 && a.fret == b.fret && (a.finger < b.finger && a.str < b.str || b.finger < a.finger && b.str < a.str) {
 				n++
 			}
+		}
+	}
+	return n
+}
+
+// gaps counts the strings between those that are struck on which nothing
+// sounds: a plectrum that goes across them needs them muted.
+func (e *enumeration) gaps() int {
+	lo, hi := e.now[0].str, e.now[0].str
+	for _, a := range e.now[:e.shape.struck] {
+		lo, hi = min(lo, a.str), max(hi, a.str)
+	}
+	n := int(hi - lo + 1)
+	for _, a := range e.now {
+		if lo <= a.str && a.str <= hi {
+			n--
 		}
 	}
 	return n

@@ -65,7 +65,7 @@ func ByHand() *Weights {
 		ByIndex: 0, ByMiddle: 0.1, ByRing: 0.2, ByLittle: 0.45,
 		ThickString: 0.1, ThickHigh: 0.3,
 		ReachBack: 0.5, ReachForward: 0.5, ReachInner: 0.7, Squeeze: 0.35, SqueezeLittle: 0.35,
-		Span: 0.05, Strain: 0.6, FingersDown: 0.1, Barre: 0.8, HalfBarre: 1, Crossed: 1.5,
+		Span: 0.05, Strain: 0.6, FingersDown: 0.1, Barre: 0.8, HalfBarre: 1, Crossed: 1.5, Gap: 0.5,
 		BendWound: 0.8, BendLow: 0.5, BendWeak: 0.6, Preference: 1,
 		StepNextString: 0.15, StepSkipString: 0.5, ThirdOnString: 0.2, ThirdNextString: 0.1, ThirdSkipString: 0.3,
 		LeapOnString: 0.5, LeapNextString: 0, LeapSkipString: 0.1, WideOnString: 1, SkipHaste: 0.3, AgainstString: 0.5, Restruck: 2.5, OpenFretted: 0.1,
@@ -79,16 +79,10 @@ func ByHand() *Weights {
 //go:embed weights/plectrum.txt
 var plectrum string
 
-//go:embed weights/classical.txt
-var classical string
-
-// Plectrum returns the weights for playing with a plectrum, the default. How
-// they came about stands in the file weights/plectrum.txt.
+// Plectrum returns the weights that are learnt from people and serve for the
+// plectrum and for the classical guitar alike. How they came about stands in
+// the file weights/plectrum.txt.
 func Plectrum() *Weights { return embedded(plectrum) }
-
-// Classical returns the weights for the classical guitar, learnt from what
-// editors printed alone; see weights/classical.txt.
-func Classical() *Weights { return embedded(classical) }
 
 func embedded(text string) *Weights {
 	w, err := ReadWeights(strings.NewReader(text), "weights")

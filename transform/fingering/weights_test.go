@@ -37,7 +37,7 @@ func TestReadWeightsSaysWhatIsWrong(t *testing.T) {
 }
 
 func TestNamedWeightsCanBeHad(t *testing.T) {
-	for name, w := range map[string]*Weights{"plectrum": Plectrum(), "classical": Classical()} {
+	for name, w := range map[string]*Weights{"plectrum": Plectrum()} {
 		assert.Equal(t, 1.0, w[Preference], name)
 		assert.NotEqual(t, *ByHand(), *w, name)
 		assert.Positive(t, w[Shift], name)
