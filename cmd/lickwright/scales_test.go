@@ -84,7 +84,7 @@ func TestScalesErrors(t *testing.T) {
 		{[]string{"--compare", "dorian"}, []string{"needs a scale to compare with"}},
 		{[]string{"dorian", "--compare", "doiran"}, []string{"--compare", "did you mean dorian?"}},
 		{[]string{"dorian", "--compare", "lydian", "--notes", "C"}, []string{"two things"}},
-		{[]string{"blues", "--notes", "C", "--jsn"}, []string{"did you mean json?"}},
+		{[]string{"blues", "--notes", "C", "--jsn"}, []string{"did you mean --json?"}},
 	} {
 		got := lickwright(append([]string{"scales"}, tt.args...)...)
 		assert.Equal(t, exitUsage, got.code, "%v", tt.args)
