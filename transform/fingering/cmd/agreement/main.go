@@ -1,5 +1,7 @@
 // Command agreement tells how far the fingerings of the search agree with
-// those of people, beside two trivial policies.
+// those of people, beside two trivial policies. The weights of the program
+// were learnt from these very pieces; what they do on pieces held out stands
+// at the head of their file.
 //
 //	go run ./transform/fingering/cmd/agreement [-data DIR]
 package main
@@ -28,6 +30,7 @@ func main() {
 		{"lowest fret", people.LowestFret},
 		{"nearest to previous fret", people.NearestFret},
 		{"weights set by hand", people.Fingered(fingering.ByHand())},
+		{"weights learnt, seen", people.Fingered(fingering.Plectrum())},
 	}
 	if *more != "" {
 		f, err := os.Open(*more)
