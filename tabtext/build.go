@@ -73,7 +73,8 @@ type partState struct {
 	last      map[int]*lastNote
 	ids       int
 	tuplets   int
-	numbered  int // measures that are counted
+	numbered  int            // measures that are counted
+	rest      score.Quarters // of a bar that the last system broke off
 	ending    string
 	unclosed  bool                   // the ending has no sign at its end
 	ended     bool                   // an ending before it had none, and was ended
@@ -273,6 +274,15 @@ func (b *builder) system(s *system, index int) {
 	}
 	bars := b.music[index]
 	counts, letters := s.rhythmRow(countLine), s.rhythmRow(letterLine)
+	if p.time == nil && counts != nil && len(p.part.Measures) == 0 {
+		if ts := b.metreFromCounts(index); ts != nil {
+			ts.Src = b.handle(nodeRef{line: int32(counts.line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})
+			p.time = ts
+			begin = append(begin, ts)
+			b.report(score.Info, "tab-metre-counts", b.lay.src.pos(counts.line, counts.words[0].col+s.rows[0].shift),
+				"no metre is stated; the counts end alike in every bar, so it is read as "+writeTime(ts), "state the metre, as in Time: "+writeTime(ts))
+		}
+	}
 	brackets := s.brackets()
 	ids := map[int]int{}
 	bracketID := func(i int) int {
@@ -313,7 +323,23 @@ func (b *builder) system(s *system, index int) {
 		}
 		t.metre, t.first = p.metre(), len(p.part.Measures) == 0 && i == 0
 		m.nominal = t.metre.length
+		half := score.Quarters{}
 		switch {
+		case i == 0 && p.rest.Sign() > 0:
+			half, p.rest = p.rest, score.Quarters{}
+		case i == len(bars)-1 && i > 0 && b.goesOn(index):
+			flush()
+			if half = halfLength(bars[:i], m); half.Sign() > 0 {
+				p.rest = m.nominal.Sub(half)
+				b.report(score.Info, "tab-bar-split", b.sysPos(s, 0, m.from),
+					"the bar goes on in the next system: it is read as two measures that make one bar together", "")
+			}
+		}
+		switch {
+		case half.Sign() > 0:
+			flush()
+			t.timeHalf(m, half)
+			b.stats.inferred++
 		case counts != nil && t.timeByCounts(m, counts):
 		case letters != nil && t.timeByLetters(m, letters, brackets):
 		default:

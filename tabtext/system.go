@@ -21,7 +21,6 @@ type system struct {
 	clusters     []cluster
 	bars         []bar
 	flipped      bool // the last string is on top
-	heading      int  // index into layout.headings of the heading in force, -1 for none
 }
 
 // A cluster is the signs of one bar line.
@@ -207,7 +206,7 @@ func labelPeriod(run []row) int {
 }
 
 func newSystem(rows []row) *system {
-	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].lastLine() + 1, heading: -1}
+	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].lastLine() + 1}
 	s.align()
 	s.findBars()
 	return s
