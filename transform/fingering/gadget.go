@@ -505,12 +505,16 @@ func (x *builder) chains(c class, m motion, wanted []bool) []int32 {
 				x.edge(c.node[q], n, x.tag(once[0], once[1], along[0], along[1]))
 			}
 			prev = n
-			if wanted[p] {
-				if out[p] < 0 {
-					out[p] = x.newNode()
-				}
-				x.edge(n, out[p], x.free)
+			if !wanted[p] {
+				continue
 			}
+			if out[p] >= 0 { // the other chain comes here too
+				both := x.newNode()
+				x.edge(out[p], both, x.free)
+				x.edge(n, both, x.free)
+				n = both
+			}
+			out[p] = n
 		}
 	}
 	run(2, highest, 1)
