@@ -35,14 +35,18 @@ func (a *app) hint(s string) {
 
 // maxOfKind is how many diagnostics of one code are printed before the rest
 // is only counted. What was not done is always named one by one.
-const maxOfKind = 10
+const maxOfKind = 6
 
 // printAll prints diagnostics, in the order in which they stand. sources
 // holds the text of the files that they point into, by name.
 func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
 	kinds := map[string]int{}
+	var hidden score.Diagnostics // the first of each kind that is not shown
 	for _, d := range ds {
 		if kinds[d.Code]++; kinds[d.Code] > maxOfKind && d.Severity < score.NotDone {
+			if kinds[d.Code] == maxOfKind+1 {
+				hidden = append(hidden, d)
+			}
 			continue
 		}
 		word := ""
@@ -63,11 +67,8 @@ func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
 		}
 		a.hint(d.Hint)
 	}
-	for _, d := range ds {
-		if more := kinds[d.Code] - maxOfKind; more > 0 && d.Severity < score.NotDone {
-			fmt.Fprintf(a.errOut, "and %d more like this: %s\n", more, d.Msg)
-			kinds[d.Code] = 0
-		}
+	for _, d := range hidden {
+		fmt.Fprintf(a.errOut, "and %d more like this: %s\n", kinds[d.Code]-maxOfKind, d.Msg)
 	}
 }
 
