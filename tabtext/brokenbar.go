@@ -7,8 +7,8 @@ import (
 )
 
 // goesOn tells whether the last bar of a system goes on in the next one: the
-// system ends without a bar line, the next begins without one, and each piece
-// is clearly shorter than the whole bars around while both together are about
+// system ends without a bar line, the next begins with none but the one that
+// parts a label from its string, and each piece is clearly shorter than the whole bars around while both together are about
 // as long as one. Many people never draw the outer bar lines; their bars are
 // whole.
 func (b *builder) goesOn(index int) bool {
@@ -30,7 +30,7 @@ func (b *builder) goesOn(index int) bool {
 	if _, closed := s.clusterAt(last.to); closed || len(next.rows) != len(s.rows) {
 		return false
 	}
-	if _, opened := next.clusterAt(first.from); opened {
+	if cl, opened := next.clusterAt(first.from); opened && (cl.forward || cl.lines > 1) {
 		return false
 	}
 	var whole []int

@@ -155,7 +155,12 @@ func (b *builder) header(h header, index int, global *[]header) {
 			b.sc.Composer = h.text
 		}
 	case headPart:
+		if h.prose {
+			b.reportOnce(score.Info, "tab-part-headings", "", b.lay.src.pos(h.line, 0),
+				"headings such as "+strconv.Quote(h.text)+" name parts that are read as played together", "if they follow one another, write the headings otherwise, as in Section 1")
+		}
 		b.openPart(h.text)
+		b.cur.headed = h.prose
 	default:
 		if b.cur == nil {
 			*global = append(*global, h)
@@ -321,6 +326,11 @@ func (b *builder) system(s *system, index int) {
 				p.time = ts
 			}
 		}
+		if ts := b.metreOfFirst(len(p.part.Measures) + i); ts != nil && (p.time == nil || writeTime(p.time) != writeTime(ts)) {
+			flush()
+			m.adopted = cloneTime(ts, score.Common{})
+			p.time = m.adopted
+		}
 		t.metre, t.first = p.metre(), len(p.part.Measures) == 0 && i == 0
 		m.nominal = t.metre.length
 		half := score.Quarters{}
@@ -392,10 +402,37 @@ func (b *builder) chordRowReports(s *system) {
 		b.report(score.Info, "tab-chord-words", b.lay.src.pos(a.line, a.foreign[0].col+s.rows[0].shift),
 			strconv.Quote(strings.Join(texts, " "))+" among chord symbols stays where it is and has no effect", "")
 	}
+	for i := range s.rows {
+		r := &s.rows[i]
+		tail := strings.Fields(string(r.cells.ch[min(r.end, len(r.cells.ch)):]))
+		last := len(s.clusters) - 1
+		if len(tail) == 0 || last < 0 || s.clusters[last].backward {
+			continue
+		}
+		if _, ok := parseTimes(tail[0]); ok {
+			b.report(score.Warning, "tab-times", b.sysPos(s, i, s.width), strconv.Quote(tail[0])+" stands after a bar line that is no repeat and has no effect", "write the repeat with its dots, as in |:  :|")
+			break
+		}
+	}
 	for _, line := range s.doubts {
 		b.report(score.Warning, "tab-chord-row", b.lay.src.pos(line, skipQuote(b.lay.src.columns(line).ch)),
 			"a line with chord symbols over the tab is taken for prose: its symbols stay as they are", "leave an empty line under it if it is prose; else write the chord symbols on a line of their own")
 	}
+}
+
+// metreOfFirst is the metre that begins a measure of the first part, for a
+// part that a heading names and that is played with it; nil if none does.
+func (b *builder) metreOfFirst(measure int) *score.TimeSignature {
+	first := b.parts[0]
+	if first == b.cur || !b.cur.headed || measure >= len(first.part.Measures) {
+		return nil
+	}
+	for _, e := range first.part.Measures[measure].Events {
+		if ts, ok := e.(*score.TimeSignature); ok {
+			return ts
+		}
+	}
+	return nil
 }
 
 // A spacePool gathers bars that are read by spacing together.

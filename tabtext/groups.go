@@ -26,10 +26,11 @@ type barMusic struct {
 
 	timing  timing
 	grid    grid
-	cut     bool           // one of the bars that a system without bar lines is cut into
-	byGaps  bool           // the grid counts gaps, not columns
-	nominal score.Quarters // length by the metre
-	start   score.Quarters // count at which the bar begins, as time after count 1
+	adopted *score.TimeSignature // the metre that the first part has from here on
+	cut     bool                 // one of the bars that a system without bar lines is cut into
+	byGaps  bool                 // the grid counts gaps, not columns
+	nominal score.Quarters       // length by the metre
+	start   score.Quarters       // count at which the bar begins, as time after count 1
 	length  score.Quarters
 	events  []timed
 	anchors []anchor // columns of known time, in order

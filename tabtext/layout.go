@@ -45,6 +45,7 @@ func newLayout(src *source, strings int) *layout {
 			l.headers = append(l.headers, hs...)
 		}
 	}
+	l.partHeadings(isTab, isHeader)
 	attach(src, l.systems, func(line int) bool { return isTab[line] || isHeader[line] && !l.markLine(line) })
 	l.dropAttachedHeaders()
 	return l

@@ -26,6 +26,10 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 	ms.Src = b.handle(r)
 	ms.Events = append(ms.Events, lead...)
 	ms.Events = append(ms.Events, b.markEvents(s, sys, m, marks, false)...)
+	if m.adopted != nil {
+		m.adopted.Common = at(nodeAssumed, m.from)
+		ms.Events = append(ms.Events, m.adopted)
+	}
 	ms.Nominal = m.nominal
 	left, _ := s.clusterAt(m.from)
 	if left.to == m.from && left.forward {
