@@ -76,6 +76,7 @@ type partState struct {
 	numbered  int            // measures that are counted
 	rest      score.Quarters // of a bar that the last system broke off
 	ending    string
+	headed    bool                   // named by a heading: it has the metres of the first part
 	unclosed  bool                   // the ending has no sign at its end
 	ended     bool                   // an ending before it had none, and was ended
 	spans     map[score.SpanKind]int // extents that run on into the next system
