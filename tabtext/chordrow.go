@@ -53,7 +53,7 @@ func isChordFiller(s string) bool {
 	case "|", "||", "%", "-", "/", ".", "->", "→", "*", ":", "~", "||:", ":||", "|:", ":|":
 		return true
 	}
-	return strings.Trim(s, "-_.>|=~") == "" || strings.Trim(s, "/") == ""
+	return strings.Trim(s, "-_.|=~") == "" || strings.Trim(s, "/") == ""
 }
 
 // chordRow tells whether a line beside the tab is a row of chord symbols, and

@@ -204,8 +204,12 @@ func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion
 		if it.pad != 0 && i+1 < len(items) && it.was.to == items[i+1].was.from {
 			// A slide that touched the next number goes on touching it.
 			next := moved(ins, items[i+1].col) + row.shift - width(items[i+1].lead)
+			pad := rune(it.pad)
+			if leans(it.pad, it.body, items[i+1].body) { // 7/--9 is read as leading there too
+				pad = []rune(dash)[0]
+			}
 			for at+len(body) < next {
-				body = append(body, rune(it.pad))
+				body = append(body, pad)
 			}
 		}
 		for j, c := range []rune(it.lead) {
@@ -216,6 +220,13 @@ func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion
 		}
 	}
 	e.setLine(row.line, prefix+strings.Join(out, ""))
+}
+
+// leans tells whether a slide's sign leans the way its frets go.
+func leans(sign byte, from, to string) bool {
+	a, ok := leadingNumber(from)
+	b, ok2 := leadingNumber(to)
+	return ok && ok2 && (sign == '/' && b > a || sign == '\\' && b < a)
 }
 
 func set(cols *[]string, at int, text, fill string) {
