@@ -82,6 +82,15 @@ func (o opened[D]) Score() *score.Score { return o.doc.Score() }
 
 func (o opened[D]) Keeps(format string) bool { return o.writers[format] != nil }
 
+// Unheld reports what the text has that its score has not, for formats that
+// know of such things.
+func (o opened[D]) Unheld() score.Diagnostics {
+	if u, ok := any(o.doc).(interface{ Unheld() score.Diagnostics }); ok {
+		return u.Unheld()
+	}
+	return nil
+}
+
 func (o opened[D]) Edit(s *score.Score, format string) ([]byte, error) {
 	doc, err := o.doc.Apply(s)
 	if err != nil {

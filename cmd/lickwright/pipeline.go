@@ -264,6 +264,11 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 	if in.doc.Keeps(f.name) {
 		return in.doc.Edit(r.score, f.name)
 	}
+	if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok {
+		for _, d := range u.Unheld() {
+			j.say.add(d)
+		}
+	}
 	s := r.score
 	if f.onNeck {
 		neck := fretboard.Guitar()
