@@ -33,7 +33,8 @@ const (
 	nodeHeader  // sign is the index of the header
 	nodeMark    // a mark over the system
 	nodeAssumed // an event that the source does not state
-	nodeBarline //
+	nodeBarline
+	nodeAdopted // a metre that the first part states
 )
 
 // A builder turns a layout into a score.

@@ -121,7 +121,7 @@ func (e *editor) measureInPlace(m, n *score.Measure, edit func(int32) *systemEdi
 				return false
 			}
 		case *score.KeySignature, *score.TimeSignature, *score.Tempo, *score.NeckChange:
-			if e.o.built.nodes[x.Source()-1].kind == nodeMark && !sameEvent(x, y) {
+			if k := e.o.built.nodes[x.Source()-1].kind; (k == nodeMark || k == nodeAdopted) && !sameEvent(x, y) {
 				return false
 			}
 		}

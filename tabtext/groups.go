@@ -70,18 +70,25 @@ func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 	}
 	m.repeat = sc.again && len(m.signs) == 0
 	slices.SortStableFunc(m.signs, func(x, y sign) int { return cmp.Compare(x.col, y.col) })
+	before := make([]*sign, len(s.rows)) // the last sign of each row
 	for i := range m.signs {
 		sg := &m.signs[i]
+		lead := sg.lead
+		// In 4-p0 the p stands before its number like a bracket.
+		if b := before[sg.row]; b != nil && b.conn != 0 && b.connAt.to == lead && b.connAt.from > b.fretSpan.to {
+			lead = b.connAt.from
+		}
+		before[sg.row] = sg
 		if n := len(m.groups); n > 0 {
 			g := &m.groups[n-1]
 			if sg.col < g.end && g.grace == sg.grace && !rowIn(m, g, sg.row) {
 				g.signs = append(g.signs, i)
 				g.end = max(g.end, sg.fretSpan.to)
-				g.lead = min(g.lead, sg.lead)
+				g.lead = min(g.lead, lead)
 				continue
 			}
 		}
-		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, sg.lead, []int{i}, sg.grace})
+		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, lead, []int{i}, sg.grace})
 	}
 	for _, g := range m.groups {
 		slices.SortFunc(g.signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })

@@ -27,7 +27,7 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 	ms.Events = append(ms.Events, lead...)
 	ms.Events = append(ms.Events, b.markEvents(s, sys, m, marks, false)...)
 	if m.adopted != nil {
-		m.adopted.Common = at(nodeAssumed, m.from)
+		m.adopted.Common = at(nodeAdopted, m.from)
 		ms.Events = append(ms.Events, m.adopted)
 	}
 	ms.Nominal = m.nominal

@@ -175,6 +175,9 @@ func styleOf(s *system, t fretboard.Tuning, old *score.Part) style {
 		if r.label.text == "" {
 			text = ""
 		}
+		if trimmed := strings.TrimRight(text, "\t "); strings.Contains(text, "\t") { // a tab is as wide as it was
+			text = trimmed + strings.Repeat(" ", max(r.start-r.label.col-width(trimmed), 0))
+		}
 		str := i
 		if s.flipped {
 			str = len(s.rows) - 1 - i
