@@ -26,14 +26,14 @@ import (
 
 func main() {
 	data := flag.String("data", "../shared/data/fingering", "folder with the data")
-	folds := flag.Int("folds", 5, "folds of the cross-validation over pieces; 0 for none")
-	steps := flag.Int("steps", 40, "steps of the descent")
+	folds := flag.Int("folds", 3, "folds of the cross-validation over pieces; 0 for none")
+	steps := flag.Int("steps", 14, "steps of the descent")
 	prior := flag.Float64("prior", 2, "how far weights may go from those set by hand (standard deviation)")
 	shares := flag.String("shares", "300,300,200,300,150", "how much the statements of a kind count in all: played, S, O, fingers, by rule")
 	weight := flag.String("emphasis", "0.25,0.3,0.3,0.35,0.25", "how much the agreement in a set counts when it is raised itself: played, S, S+O, fingers, by rule")
 	rules := flag.Int("rules", 96, "lines made by rule that are learnt from too")
-	climbs := flag.Int("climbs", 4, "how often the agreement itself is raised, each time from two thirds of the pieces")
-	tries := flag.Int("tries", 300, "changes that are tried to raise the agreement itself")
+	climbs := flag.Int("climbs", 3, "how often the agreement itself is raised, each time from two thirds of the pieces")
+	tries := flag.Int("tries", 250, "changes that are tried to raise the agreement itself")
 	from := flag.String("from", "", "file with weights to begin with; without it those set by hand")
 	out := flag.String("o", "", "file to write the weights to")
 	flag.Parse()
