@@ -52,21 +52,27 @@
 //	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
 //	v ^ v ^   D U D U     strokes
 //	S P S P    T   T      slap and pop (T the thumb); taps, if all are T
-//	Am7  D7/F#  N.C.      chord symbols, if they can be parsed; a row of one or
-//	                      two E is chords, of more eighth notes
+//	Am7  D7/F#  N.C.      chord symbols, in brackets too; a row of one or two E
+//	                      is chords, of more eighth notes. Marks and extents may
+//	                      stand among them. A row with more symbols than other
+//	                      words is one; these words stay and are reported
+//	                      (tab-chord-words), and so is prose that has symbols in
+//	                      it (tab-chord-row). "E-7   A7" is no string
 //	two  words  apart     below the tab only: lyrics, kept with their columns
 //
 // # Strings and tuning
 //
 // In order of authority: the options; a line "Tuning: …" (a preset, names, or
 // names with octaves) or a sentence that names one ("drop D", "half step
-// down"); the labels; the usual instrument with so many strings. Labels tell
-// which way up a system is: the order that gives a known tuning wins, and a
-// small e at the bottom means the last string is on top. Labels that
+// down", "low E to D", "Eb tuning") and does not deny it; the labels; the usual instrument with so many strings. Labels tell
+// which way up a system is: a small e is the first string; else the order that
+// gives a known tuning wins. Labels that
 // contradict are reported (tab-tuning-labels). Likewise capo, key, time, tempo
 // and frets: options, then lines ("Capo: 2", "capo on the 2nd fret", "in the
-// key of Am", "90 bpm"). "Part: name" begins a part, and so does a change in
-// the number of strings.
+// key of Am", "90 bpm", "slow 6/8"). Counts that end alike in every bar show a
+// metre that is not stated (tab-metre-counts). "Part: name" begins a part, and
+// so do a change in the number of strings and, where there are two of them,
+// headings that name players ("Gtr 1").
 //
 // # Bars
 //
@@ -74,7 +80,10 @@
 // it is a double bar; with : (or two * or o) beside it a repeat; x3 after it
 // or over it says how often. A bar of % repeats the one before. A bar line
 // that few rows have is reported. Systems without bar lines are cut by the
-// metre, their finest step being an eighth note (tab-no-bars).
+// metre, their finest step being an eighth note (tab-no-bars). A bar that is
+// broken over two systems, short in both and without a bar line at the break,
+// is two measures that make one bar together (tab-bar-split). An ending without
+// a sign at its end lasts until its repeat, or for one bar after that.
 //
 // # Time
 //
@@ -86,7 +95,9 @@
 //     only marks time. Ours: (2) a rest begins; ~2 what stands in brackets over
 //     it is tied; +1/5 a fifth of a beat after the beat; 4& a beat and its
 //     part; a count under the bar line says where the bar ends if not where
-//     its metre does. A note lasts until the next note or rest.
+//     its metre does. A count may stand over the bracket or sign before a
+//     number, or a column beside the note if no other note has it. A note
+//     lasts until the next note or rest.
 //  2. Rhythm letters, with dots, (Q) for rests, ~Q for ties, Q+S for sums,
 //     under brackets of tuplets. A bar is as long as its letters; if that is
 //     not its metre, it is reported (tab-bar-length).
@@ -112,7 +123,8 @@
 //
 // # Signs on the strings
 //
-// A legend in the file ("v = down-stroke", "(s) slap") is obeyed first. Then:
+// A legend in the file ("v = down-stroke", "(s) slap", "x = dead, ~ = vibrato")
+// is obeyed first. Then:
 //
 //	7 12          fret; a number above 24 (or the last fret) is two frets
 //	x             dead note
