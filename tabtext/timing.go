@@ -387,7 +387,7 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 	for i, m := range bars {
 		m.grid, m.length = grids[i], length
 		m.byGaps = &used[0] == &squeezed[0]
-		if t.first && i == 0 && len(bars) > 1 && !m.byGaps {
+		if t.first && i == 0 && len(bars) > 1 && !m.byGaps && !m.byLead {
 			t.pickup(m, grids[1:], bars[1:])
 		}
 		k := 0
@@ -466,7 +466,7 @@ func (t *timer) leadingSigns(bars []*barMusic, plain []spaced, length score.Quar
 		trial[i] = lead
 		_, cost := inferGrids(plain, length)
 		if _, less := inferGrids(trial, length); less < cost-1e-9 {
-			plain[i] = lead
+			plain[i], m.byLead = lead, true
 		}
 	}
 }
