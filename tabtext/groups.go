@@ -29,6 +29,7 @@ type barMusic struct {
 	adopted *score.TimeSignature // the metre that the first part has from here on
 	cut     bool                 // one of the bars that a system without bar lines is cut into
 	byGaps  bool                 // the grid counts gaps, not columns
+	byLead  bool                 // its notes begin with the signs before their numbers
 	nominal score.Quarters       // length by the metre
 	start   score.Quarters       // count at which the bar begins, as time after count 1
 	length  score.Quarters
