@@ -106,6 +106,11 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = namedLine
 		return a
 	}
+	if n := len(a.words) - 1; n > 0 && a.words[n].text == chordsName {
+		if named := (attached{line: line, cells: c, words: a.words[:n]}); named.asChords() {
+			return named
+		}
+	}
 	all := func(ok func(string) bool) bool {
 		for _, w := range a.words {
 			if !ok(w.text) {
@@ -181,6 +186,10 @@ func isLetterWord(s string) bool {
 	_, _, ok := parseLetters(s)
 	return ok || s == "|"
 }
+
+// chordsName behind a row says that it is chord symbols. It is written where
+// a row of E alone would be taken for eighth notes.
+const chordsName = "(chords)"
 
 // lettersNotChords tells a row of E for eighths from chords of E: other
 // letters than E stand in it, or dots, or there are more than two.

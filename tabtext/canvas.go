@@ -201,8 +201,11 @@ func (c *canvas) finish(st style) []string {
 	var out []string
 	for _, t := range tracks {
 		text := strings.TrimRight(string(c.lines[t]), " ")
-		if t.kind == namedLine {
+		switch {
+		case t.kind == namedLine:
 			text += "  (" + t.name + ")"
+		case t.kind == chordLine && len(strings.Fields(text)) > 2 && strings.Trim(text, "E ") == "":
+			text += "  " + chordsName
 		}
 		out = append(out, text)
 	}

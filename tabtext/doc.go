@@ -42,7 +42,7 @@
 //
 //	b3  5  1  (degree)    a row with its name in brackets at the end (ours):
 //	                      fingers, pluck, signs, words, degree, chord-tone,
-//	                      role, name, interval
+//	                      role, name, interval; E  E  E  (chords) is chords
 //	time:3/4 key:A-minor  marks (ours): also tempo: capo: tuning: frets:, joined
 //	3/4  x3  [1.   ]      by ";"; a metre; how often to repeat; endings
 //	PM----|  let ring--|  extents; one that goes on from the system before
