@@ -40,7 +40,8 @@ func (b *builder) metreFromCounts(first int) *score.TimeSignature {
 }
 
 // beatsCounted gives the number of beats that are counted in a bar, each of
-// them, if the bar line comes a beat after the last.
+// them, if the bar line comes a beat after the last. A count under the bar line
+// says where the bar ends because its metre does not: then nothing is found.
 func beatsCounted(counts *attached, br bar) (n int, ok bool) {
 	firstCol, col := 0, 0
 	for _, w := range wordsFrom(counts.words, br.from-maxLead) {
@@ -60,6 +61,14 @@ func beatsCounted(counts *attached, br bar) (n int, ok bool) {
 	}
 	if n < 2 {
 		return 0, false
+	}
+	for _, w := range wordsFrom(counts.words, br.right) {
+		if w.col > br.right+1 {
+			break
+		}
+		if c, _, is := parseCount(w.text); is && c.num == n+1 {
+			return 0, false
+		}
 	}
 	beat := float64(col-firstCol) / float64(n-1)
 	room := float64(br.right - col)
