@@ -249,6 +249,12 @@ func (bar *composed) put(at int, t track, p piece) {
 // happening draws the notes of a time and the grace notes before them.
 func (c *composer) happening(bar *composed, start score.Quarters, h *happening, report func(score.Handle) lost) {
 	at := bar.pointAt(h.onset)
+	if at < 0 {
+		for _, n := range h.notes {
+			report(n.Src)("tab-lost-note", "a note that begins where its bar has ended")
+		}
+		return
+	}
 	leads := make([]string, c.neck.Tuning.Len())
 	for _, g := range h.graces {
 		ds := make(map[int]drawn)

@@ -167,6 +167,9 @@ func (c *composer) tuplets(bar *composed, hs []happening) {
 			break
 		}
 		at := bar.pointAt(h.onset)
+		if at < 0 {
+			continue
+		}
 		for level, t := range h.tuplets {
 			i := slices.IndexFunc(all, func(o open) bool { return o.id == t.ID })
 			if i < 0 {
@@ -194,6 +197,9 @@ func (c *composer) extents(bar *composed, hs []happening, report func(score.Hand
 	}
 	for _, h := range hs {
 		at := bar.pointAt(h.onset)
+		if at < 0 {
+			continue
+		}
 		for _, n := range h.notes {
 			for _, t := range n.Techniques {
 				s, ok := t.(score.Span)
