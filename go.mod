@@ -13,5 +13,7 @@ require (
 
 require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	gitlab.com/gomidi/midi/v2 v2.3.16 // indirect
+	go.yaml.in/yaml/v3 v3.0.6 // indirect
+	golang.org/x/image v0.48.0 // indirect
 )

@@ -150,7 +150,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVarP(&f.output, "output", "o", "", "write to this file; its extension says the format")
 	fl.StringVarP(&f.dir, "dir", "d", "", "write one file for each result into this folder")
-	fl.StringVar(&f.as, "as", "", "format of the output: tab, musicxml or mxl")
+	fl.StringVar(&f.as, "as", "", "format of the output: "+formatNames())
 	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
 	fl.BoolVar(&f.strict, "strict", false, "let warnings fail: nothing is written then")

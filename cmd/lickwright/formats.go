@@ -31,8 +31,9 @@ type format struct {
 	about      string
 	extensions []string // the first is the one that new files get
 	text       bool     // lines that can be compared and shown
-	read       func(r io.Reader, name string, opt score.ReadOptions) (document, error)
-	write      func(w io.Writer, s *score.Score, opt score.WriteOptions) error
+	// read is nil for what is only written: pictures, pages, sound.
+	read  func(r io.Reader, name string, opt score.ReadOptions) (document, error)
+	write func(w io.Writer, s *score.Score, opt score.WriteOptions) error
 	// joins tells whether several scores can follow each other in one file.
 	joins bool
 	// onNeck tells whether only notes with strings and frets can be written.
@@ -109,6 +110,17 @@ func reads[D lens[D]](read func(io.Reader, string, score.ReadOptions) (D, error)
 		}
 		return opened[D]{doc, ways}, nil
 	}
+}
+
+// formatNames lists the names of the formats for a sentence: "tab, musicxml
+// or mxl".
+func formatNames() string {
+	var names []string
+	for _, f := range formats() {
+		names = append(names, f.name)
+	}
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
 }
 
 // formatNamed finds a format by name or extension.

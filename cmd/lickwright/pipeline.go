@@ -133,7 +133,7 @@ func (j *job) load(path string) (*input, error) {
 	}
 	byContent, sure := formatOfContent(in.data)
 	in.format = byContent
-	if byPath, ok := formatOfPath(path); ok && !sure {
+	if byPath, ok := formatOfPath(path); ok && byPath.read != nil && !sure {
 		in.format = byPath
 	}
 	opt, err := j.read.options()
@@ -182,7 +182,7 @@ func (j *job) outputFormat(in *input) (format, error) {
 	if j.write.output != "" && j.write.output != "-" {
 		f, ok := formatOfPath(j.write.output)
 		if !ok && filepath.Ext(j.write.output) != "" {
-			return f, &usageError{fmt.Sprintf("-o: the extension of %q names no format", j.write.output), "say --as tab, --as musicxml or --as mxl"}
+			return f, &usageError{fmt.Sprintf("-o: the extension of %q names no format", j.write.output), "say --as " + formatNames()}
 		}
 		if ok {
 			return f, nil
