@@ -2,7 +2,6 @@ package transform
 
 import (
 	"fmt"
-	"strconv"
 
 	"example.org/lickwright/score"
 )
@@ -50,51 +49,8 @@ func (r *reporter) inPart() string {
 }
 
 // bar returns a measure's number as printed, or counted where none is.
-func (r *reporter) bar(measure int) string {
-	if n := r.part.Measures[measure].Number; n != "" {
-		return n
-	}
-	return strconv.Itoa(measure + 1)
-}
+func (r *reporter) bar(measure int) string { return r.part.BarName(measure) }
 
-func beatOf(onset, beat score.Quarters) string {
-	q := onset.Div(beat)
-	if q.Invalid() {
-		return "?"
-	}
-	whole := q.Num() / q.Den()
-	s := strconv.FormatInt(whole+1, 10)
-	if rest := q.Sub(score.Q(whole, 1)); !rest.IsZero() {
-		s += "+" + rest.String()
-	}
-	return s
-}
+func beatOf(onset, beat score.Quarters) string { return score.BeatName(onset, beat) }
 
-// beatLengths returns the length of a beat in each measure, in quarter notes:
-// the denominator's note, three of them in compound metres (6/8, 9/8, 12/8).
-// Source: common practice on simple and compound metre.
-func beatLengths(p *score.Part) []score.Quarters {
-	beats := make([]score.Quarters, len(p.Measures))
-	beat := score.Q(1, 1)
-	for i, m := range p.Measures {
-		for _, e := range m.Events {
-			if t, ok := e.(*score.TimeSignature); ok && t.Onset.IsZero() {
-				beat = beatOfMetre(t)
-			}
-		}
-		beats[i] = beat
-	}
-	return beats
-}
-
-func beatOfMetre(t *score.TimeSignature) score.Quarters {
-	if len(t.BeatTypes) == 0 || t.BeatTypes[0] < 1 {
-		return score.Q(1, 1)
-	}
-	unit := score.Q(4, int64(t.BeatTypes[0]))
-	n, err := strconv.Atoi(t.Beats[0])
-	if err == nil && n > 3 && n%3 == 0 && t.BeatTypes[0] >= 8 {
-		return unit.Mul(score.Q(3, 1))
-	}
-	return unit
-}
+func beatLengths(p *score.Part) []score.Quarters { return p.BeatLengths() }

@@ -1,0 +1,61 @@
+package score
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// BarName returns the number of a measure as printed or, where none is, its
+// place in the part, counted from 1. It is what players call the bar.
+func (p *Part) BarName(measure int) string {
+	if n := p.Measures[measure].Number; n != "" {
+		return n
+	}
+	return strconv.Itoa(measure + 1)
+}
+
+// BeatLengths returns the length of a beat in each measure, in quarter notes:
+// the denominator's note, three of them in compound metres (6/8, 9/8, 12/8);
+// a quarter note before any metre is said. Source: common practice on simple
+// and compound metre.
+func (p *Part) BeatLengths() []Quarters {
+	beats := make([]Quarters, len(p.Measures))
+	beat := Q(1, 1)
+	for i, m := range p.Measures {
+		for _, e := range m.Events {
+			if t, ok := e.(*TimeSignature); ok && t.Onset.IsZero() {
+				beat = t.Beat()
+			}
+		}
+		beats[i] = beat
+	}
+	return beats
+}
+
+// Beat returns the length of the metre's beat in quarter notes; see
+// [Part.BeatLengths].
+func (t *TimeSignature) Beat() Quarters {
+	if len(t.BeatTypes) == 0 || t.BeatTypes[0] < 1 {
+		return Q(1, 1)
+	}
+	unit := Q(4, int64(t.BeatTypes[0]))
+	n, err := strconv.Atoi(t.Beats[0])
+	if err == nil && n > 3 && n%3 == 0 && t.BeatTypes[0] >= 8 {
+		return unit.Mul(Q(3, 1))
+	}
+	return unit
+}
+
+// BeatName names an onset in a measure as players count it, given the length
+// of a beat: "2", off the beat "2+1/2". It is "?" if there is no such beat.
+func BeatName(onset, beat Quarters) string {
+	q := onset.Div(beat)
+	if q.Invalid() {
+		return "?"
+	}
+	whole := q.Num() / q.Den()
+	if rest := q.Sub(Q(whole, 1)); !rest.IsZero() {
+		return fmt.Sprintf("%d+%s", whole+1, rest)
+	}
+	return strconv.FormatInt(whole+1, 10)
+}
