@@ -34,7 +34,10 @@ type format struct {
 	// read is nil for what is only written: pictures, pages, sound.
 	read  func(r io.Reader, name string, opt score.ReadOptions) (document, error)
 	write func(w io.Writer, s *score.Score, opt score.WriteOptions) error
-	// joins tells whether several scores can follow each other in one file.
+	// bind writes one score or several into one file; nil for formats that
+	// have no place for headings of their own.
+	bind binder
+	// joins tells whether several texts can follow each other in one file.
 	joins bool
 	// onNeck tells whether only notes with strings and frets can be written.
 	onNeck bool

@@ -214,6 +214,9 @@ func (j *job) make(in *input) ([]output, error) {
 			return nil, err
 		}
 	}
+	if f.bind != nil {
+		return j.bindAll(in, f, results)
+	}
 	for _, r := range results {
 		if len(results) > 1 {
 			j.say.prefix = r.heading + ": "
@@ -264,6 +267,18 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 	if in.doc.Keeps(f.name) {
 		return in.doc.Edit(r.score, f.name)
 	}
+	var buf bytes.Buffer
+	err := f.write(&buf, j.prepare(in, f, r), j.writeOptions())
+	return buf.Bytes(), err
+}
+
+func (j *job) writeOptions() score.WriteOptions {
+	return score.WriteOptions{Width: j.write.width, Report: j.say.add}
+}
+
+// prepare returns a result as a format can have it that is not the input's:
+// on a neck if need be. What the format cannot hold is reported.
+func (j *job) prepare(in *input, f format, r result) *score.Score {
 	if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok {
 		for _, d := range u.Unheld() {
 			j.say.add(d)
@@ -279,9 +294,7 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 			j.say.add(d)
 		}
 	}
-	var buf bytes.Buffer
-	err := f.write(&buf, s, score.WriteOptions{Width: j.write.width, Report: j.say.add})
-	return buf.Bytes(), err
+	return s
 }
 
 // deliver writes the outputs, or shows what they change. Nothing is written
