@@ -33,7 +33,7 @@ const chordsExample = `  lickwright chords
   lickwright chords "Dm7 G7 | Cmaj7" --key C
   lickwright chords "ii7 V7 | Imaj7" --key Eb
   lickwright chords Am7 --compare C6
-  lickwright chords --notes "C E G A"
+  lickwright chords --holding "C E G A"
   lickwright chords --scale "A harmonic minor"
   lickwright chords Cm7 --scheme chord-shape --shape E
   lickwright chords "Dm7 G7 | Cmaj7" --frets 5-9 --as tab
@@ -42,7 +42,7 @@ const chordsExample = `  lickwright chords
 type chordsOptions struct {
 	chords  string
 	compare string
-	notes   string
+	holding string
 	scale   string
 	key     string
 	all     bool
@@ -64,12 +64,12 @@ func newChordsCmd(a *app) *cobra.Command {
 	}
 	fl := cmd.Flags()
 	fl.StringVar(&opt.compare, "compare", "", "show what CHORD and this one have in common")
-	fl.StringVar(&opt.notes, "notes", "", `find the chords that these notes outline, the lowest first ("C E G A"). Numbers are notes per string`)
+	fl.StringVar(&opt.holding, "holding", "", `find the chords that these notes outline, the lowest first ("C E G A")`)
 	fl.StringVar(&opt.scale, "scale", "", `give the chords on the degrees of this scale ("A harmonic minor")`)
 	fl.StringVar(&opt.key, "key", "", `key for Roman numerals and the choice of scales ("Eb", "F# minor")`)
 	fl.BoolVar(&opt.all, "all", false, "all scales over each chord, not the usual ones only")
 	fl.BoolVar(&opt.json, "json", false, "write JSON")
-	opt.layout.add(cmd, &opt.notes)
+	opt.layout.add(cmd)
 	return cmd
 }
 
@@ -80,13 +80,13 @@ func runChords(a *app, opt chordsOptions) error {
 		return layOutChords(a, opt)
 	}
 	asked := 0
-	for _, s := range []string{opt.compare, opt.notes, opt.scale} {
+	for _, s := range []string{opt.compare, opt.holding, opt.scale} {
 		if s != "" {
 			asked++
 		}
 	}
-	if asked > 1 || opt.chords != "" && (opt.notes != "" || opt.scale != "") {
-		return &usageError{"chords, --compare, --notes and --scale ask for different things", "use one of them; --compare goes with one chord"}
+	if asked > 1 || opt.chords != "" && (opt.holding != "" || opt.scale != "") {
+		return &usageError{"chords, --compare, --holding and --scale ask for different things", "use one of them; --compare goes with one chord"}
 	}
 	var key *theory.Key
 	if opt.key != "" {
@@ -99,8 +99,8 @@ func runChords(a *app, opt chordsOptions) error {
 	var text strings.Builder
 	var value any
 	switch {
-	case opt.notes != "":
-		v, err := findChords(opt.notes, key)
+	case opt.holding != "":
+		v, err := findChords(opt.holding, key)
 		if err != nil {
 			return err
 		}
@@ -138,8 +138,8 @@ func runChords(a *app, opt chordsOptions) error {
 
 // layOutChords lays chords out on the neck, each symbol once.
 func layOutChords(a *app, opt chordsOptions) error {
-	if opt.compare != "" || opt.scale != "" {
-		return &usageError{"--compare, --scale and a layout are different things", "use one of them"}
+	if opt.compare != "" || opt.scale != "" || opt.holding != "" {
+		return &usageError{"--compare, --holding, --scale and a layout are different things", "use one of them"}
 	}
 	var key *theory.Key
 	if opt.key != "" {

@@ -52,13 +52,13 @@ func TestChordsCompared(t *testing.T) {
 }
 
 func TestChordsFoundByNotes(t *testing.T) {
-	got := lickwright("chords", "--notes", "C E G A", "--key", "C")
+	got := lickwright("chords", "--holding", "C E G A", "--key", "C")
 	assert.Equal(t, exitDone, got.code)
 	lines := strings.Split(got.out, "\n")
 	assert.True(t, strings.HasPrefix(lines[1], "C6, I6 "), got.out)
 	assert.True(t, strings.HasPrefix(lines[2], "Am7, vi7 "), got.out)
 	assert.Contains(t, got.out, "a guess")
-	assert.Contains(t, lickwright("chords", "--notes", "Gb Bb Db").out, "\nGb      Gb Bb Db")
+	assert.Contains(t, lickwright("chords", "--holding", "Gb Bb Db").out, "\nGb      Gb Bb Db")
 }
 
 // Source: the harmonised harmonic minor scale of theory books.
@@ -74,7 +74,7 @@ func TestChordsAsJSON(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(lickwright("chords", "Dm7 | G7", "--json").out), &v))
 	require.Len(t, v.Chords, 2)
 	assert.Equal(t, []string{"D", "F", "A", "C"}, v.Chords[0].Notes)
-	for _, args := range [][]string{{}, {"C"}, {"N.C."}, {"C", "--compare", "Am"}, {"--notes", "C E"}, {"--scale", "A blues"}, {"C5", "--key", "F", "--all"}} {
+	for _, args := range [][]string{{}, {"C"}, {"N.C."}, {"C", "--compare", "Am"}, {"--holding", "C E"}, {"--scale", "A blues"}, {"C5", "--key", "F", "--all"}} {
 		got := lickwright(append([]string{"chords", "--json"}, args...)...)
 		assert.Equal(t, exitDone, got.code, got.err)
 		assert.True(t, json.Valid([]byte(got.out)), "%v", args)
@@ -92,12 +92,12 @@ func TestChordsErrors(t *testing.T) {
 		{[]string{"Am7 | Dq7"}, []string{"at character 8"}},
 		{[]string{"ii7 V7"}, []string{"say it with --key"}},
 		{[]string{"C", "--key", "H"}, []string{"--key"}},
-		{[]string{"C", "--notes", "C E"}, []string{"different things"}},
+		{[]string{"C", "--holding", "C E"}, []string{"different things"}},
 		{[]string{"--scale", "A blus"}, []string{"--scale", "did you mean blues?"}},
 		{[]string{"C | F", "--compare", "G"}, []string{"compares two chords"}},
 		{[]string{"--compare", "G"}, []string{"needs a chord"}},
 		{[]string{"C", "--compare", "Gx7q"}, []string{"--compare"}},
-		{[]string{"--notes", ","}, []string{"names no notes"}},
+		{[]string{"--holding", ","}, []string{"names no notes"}},
 	} {
 		got := lickwright(append([]string{"chords"}, tt.args...)...)
 		assert.Equal(t, exitUsage, got.code, "%v", tt.args)

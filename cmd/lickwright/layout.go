@@ -28,8 +28,9 @@ type layoutFlags struct {
 	given   func(name string) bool
 }
 
-func (f *layoutFlags) add(cmd *cobra.Command, notes *string) {
-	f.scheme.add(cmd, notes)
+func (f *layoutFlags) add(cmd *cobra.Command) {
+	f.scheme.add(cmd)
+	f.scheme.holding = true
 	f.neck.add(cmd)
 	f.write.add(cmd)
 	fl := cmd.Flags()
@@ -45,7 +46,8 @@ func (f *layoutFlags) add(cmd *cobra.Command, notes *string) {
 // one are wrong usage then.
 func (f *layoutFlags) asked() (bool, error) {
 	if f.scheme.asked() {
-		return true, nil
+		_, err := f.scheme.counts()
+		return true, err
 	}
 	for _, name := range []string{"as", "output", "dir", "show", "strokes", "run", "home", "fingers", "tuning", "capo", "neck-frets", "scale-length", "width", "force"} {
 		if f.given(name) {

@@ -69,7 +69,7 @@ func newRemapCmd(a *app) *cobra.Command {
 	fl.BoolVar(&f.up, "up", false, "go up to another tonic")
 	fl.BoolVar(&f.down, "down", false, "go down to another tonic")
 	fl.StringVar(&f.respell, "respell", "auto", "write a tonic beyond seven sharps or flats as a readable one: auto or never")
-	f.scheme.add(cmd, nil)
+	f.scheme.add(cmd)
 	j.read.add(cmd)
 	j.write.add(cmd)
 	j.write.addDiff(cmd)

@@ -50,7 +50,7 @@ const scalesExample = `  lickwright scales
   lickwright scales lydian dominant
   lickwright scales "G 1 b3 4 #4 5 b7"
   lickwright scales A minor pentatonic --compare "A blues"
-  lickwright scales --notes "C Eb F#"
+  lickwright scales --holding "C Eb F#"
   lickwright scales C major --scheme chord-shape --shape E
   lickwright scales C major --scheme notes-per-string --notes 3 --degree 2 --as tab
   lickwright scales A minor pentatonic --position 5 --show degrees,names`
@@ -58,7 +58,7 @@ const scalesExample = `  lickwright scales
 type scalesOptions struct {
 	scale   string
 	compare string
-	notes   string
+	holding string
 	all     bool
 	json    bool
 	layout  layoutFlags
@@ -78,10 +78,10 @@ func newScalesCmd(a *app) *cobra.Command {
 	}
 	fl := cmd.Flags()
 	fl.StringVar(&opt.compare, "compare", "", "show what changes from SCALE to this one")
-	fl.StringVar(&opt.notes, "notes", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only. Numbers are notes per string`)
-	fl.BoolVar(&opt.all, "all", false, "with --notes: all of them, not the closest only")
+	fl.StringVar(&opt.holding, "holding", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only`)
+	fl.BoolVar(&opt.all, "all", false, "with --holding: all of them, not the closest only")
 	fl.BoolVar(&opt.json, "json", false, "write JSON")
-	opt.layout.add(cmd, &opt.notes)
+	opt.layout.add(cmd)
 	return cmd
 }
 
@@ -94,8 +94,8 @@ func runScales(a *app, opt scalesOptions) error {
 	var text strings.Builder
 	var value any
 	switch {
-	case opt.compare != "" && opt.notes != "":
-		return &usageError{"--compare and --notes ask for two things", "use one of them"}
+	case opt.compare != "" && opt.holding != "":
+		return &usageError{"--compare and --holding ask for two things", "use one of them"}
 	case opt.compare != "":
 		c, err := compareScales(opt.scale, opt.compare)
 		if err != nil {
@@ -103,7 +103,7 @@ func runScales(a *app, opt scalesOptions) error {
 		}
 		value = c
 		c.write(&text)
-	case opt.notes != "":
+	case opt.holding != "":
 		f, err := findScales(opt)
 		if err != nil {
 			return err
@@ -134,8 +134,8 @@ func runScales(a *app, opt scalesOptions) error {
 
 // layOutScale lays a scale out on the neck.
 func layOutScale(a *app, opt scalesOptions) error {
-	if opt.compare != "" {
-		return &usageError{"--compare and a layout are two things", "use one of them"}
+	if opt.compare != "" || opt.holding != "" {
+		return &usageError{"--compare, --holding and a layout are different things", "use one of them"}
 	}
 	if opt.scale == "" {
 		return &usageError{"there is no scale to lay out", `name one with its tonic, as in "C major"`}

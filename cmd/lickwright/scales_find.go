@@ -138,7 +138,7 @@ type foundView struct {
 const closest = 20
 
 func findScales(opt scalesOptions) (findingView, error) {
-	notes, err := parseNotes(opt.notes)
+	notes, err := parseNotes(opt.holding)
 	if err != nil {
 		return findingView{}, err
 	}
@@ -186,20 +186,20 @@ func degreeBySound(f theory.FoundScale, n theory.NoteName) theory.Degree {
 	return theory.DegreeOf(f.Tonic, n)
 }
 
-// parseNotes reads the notes of --notes.
+// parseNotes reads the notes of --holding.
 func parseNotes(s string) ([]theory.NoteName, error) {
 	var notes []theory.NoteName
 	for _, f := range strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(" ,-\t", r) }) {
 		n, err := theory.ParseNoteName(f)
 		if err != nil {
-			return nil, flagError("notes", err)
+			return nil, flagError("holding", err)
 		}
 		if !slices.Contains(notes, n) {
 			notes = append(notes, n)
 		}
 	}
 	if len(notes) == 0 {
-		return nil, &usageError{"--notes names no notes", `write them with spaces between, as in "C Eb F#"`}
+		return nil, &usageError{"--holding names no notes", `write them with spaces between, as in "C Eb F#"`}
 	}
 	return notes, nil
 }

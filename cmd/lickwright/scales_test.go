@@ -45,25 +45,25 @@ func TestScalesCompared(t *testing.T) {
 }
 
 func TestScalesFoundByNotes(t *testing.T) {
-	got := lickwright("scales", "--notes", "C Eb F#")
+	got := lickwright("scales", "--holding", "C Eb F#")
 	assert.Equal(t, exitDone, got.code)
 	assert.Contains(t, got.out, "C blues               1 b3 b5      F G Bb\n")
 	assert.Contains(t, got.out, "more; --all lists them")
-	onD := lickwright("scales", "D", "--notes", "D F# G#", "--all").out
+	onD := lickwright("scales", "D", "--holding", "D F# G#", "--all").out
 	for line := range strings.Lines(onD) {
 		assert.True(t, strings.HasPrefix(line, "D ") || strings.HasPrefix(line, "SCALE"), line)
 	}
-	lydian := lickwright("scales", "lydian", "--notes", "C E F#").out
+	lydian := lickwright("scales", "lydian", "--holding", "C E F#").out
 	assert.Contains(t, lydian, "C lydian")
 	assert.NotContains(t, lydian, "C major")
-	assert.Contains(t, lickwright("scales", "--notes", "C C# D D# E F F# G G# A A# B").out, "C chromatic")
+	assert.Contains(t, lickwright("scales", "--holding", "C C# D D# E F F# G G# A A# B").out, "C chromatic")
 }
 
 func TestScalesAsJSON(t *testing.T) {
 	var v scaleView
 	require.NoError(t, json.Unmarshal([]byte(lickwright("scales", "C blues", "--json").out), &v))
 	assert.Equal(t, []string{"C", "Eb", "F", "Gb", "G", "Bb"}, v.Notes)
-	for _, args := range [][]string{{}, {"dorian"}, {"C dorian", "--compare", "C lydian"}, {"--notes", "C E"}} {
+	for _, args := range [][]string{{}, {"dorian"}, {"C dorian", "--compare", "C lydian"}, {"--holding", "C E"}} {
 		got := lickwright(append([]string{"scales", "--json"}, args...)...)
 		assert.Equal(t, exitDone, got.code)
 		assert.True(t, json.Valid([]byte(got.out)), "%v", args)
@@ -79,12 +79,12 @@ func TestScalesErrors(t *testing.T) {
 		{[]string{"mixolidian"}, []string{`"mixolidian" is no scale`, "did you mean mixolydian?"}},
 		{[]string{"C harmonc minor"}, []string{"at character 3", "did you mean harmonic minor?"}},
 		{[]string{"1 b3 x"}, []string{`"x" is no degree`}},
-		{[]string{"--notes", "C H"}, []string{"--notes", "write a letter"}},
-		{[]string{"--notes", " "}, []string{"--notes names no notes"}},
+		{[]string{"--holding", "C H"}, []string{"--holding", "write a letter"}},
+		{[]string{"--holding", " "}, []string{"--holding names no notes"}},
 		{[]string{"--compare", "dorian"}, []string{"needs a scale to compare with"}},
 		{[]string{"dorian", "--compare", "doiran"}, []string{"--compare", "did you mean dorian?"}},
-		{[]string{"dorian", "--compare", "lydian", "--notes", "C"}, []string{"two things"}},
-		{[]string{"blues", "--notes", "C", "--jsn"}, []string{"did you mean --json?"}},
+		{[]string{"dorian", "--compare", "lydian", "--holding", "C"}, []string{"two things"}},
+		{[]string{"blues", "--holding", "C", "--jsn"}, []string{"did you mean --json?"}},
 	} {
 		got := lickwright(append([]string{"scales"}, tt.args...)...)
 		assert.Equal(t, exitUsage, got.code, "%v", tt.args)

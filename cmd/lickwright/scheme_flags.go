@@ -18,13 +18,14 @@ type schemeFlags struct {
 	scheme   string
 	file     string
 	shape    string
-	notes    *string // shared with what else the command calls notes
+	notes    string
 	degree   string
 	hold     bool
 	position int
 	frets    string
 	strings  string
 	given    func(name string) bool
+	holding  bool // the command has --holding
 }
 
 // schemeNames are the values of --scheme, each with the flag that says which
@@ -33,16 +34,13 @@ var schemeNames = [...]struct{ name, flag string }{
 	{"chord-shape", "shape"}, {"notes-per-string", "notes"}, {"position", "position"}, {"window", "frets"}, {"strings", "strings"}, {"open", ""},
 }
 
-// add adds the flags. notes is where a command keeps its --notes, if it has
-// such a flag already; a number or numbers in it are notes per string.
-func (f *schemeFlags) add(cmd *cobra.Command, notes *string) {
+// add adds the flags.
+func (f *schemeFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVar(&f.scheme, "scheme", "", "lay out on the neck by a scheme: chord-shape, notes-per-string, position, window, strings or open")
 	fl.StringVar(&f.file, "scheme-file", "", "lay out by the scheme that this text file describes")
 	fl.StringVar(&f.shape, "shape", "", `one chord shape: C, A, G, E or D, or string and finger of its root ("5 little")`)
-	if f.notes = notes; notes == nil {
-		f.notes = fl.String("notes", "", `notes on each string ("3", "2,1")`)
-	}
+	fl.StringVar(&f.notes, "notes", "", `notes on each string ("3", "2,1")`)
 	fl.StringVar(&f.degree, "degree", "", `where a pattern of notes per string begins ("2", "b3"); all degrees if not said`)
 	fl.BoolVar(&f.hold, "hold-position", false, "with notes per string: keep the hand in place, naming what sounds twice")
 	fl.IntVar(&f.position, "position", 0, "fixed position: fret of the index finger")
@@ -53,17 +51,12 @@ func (f *schemeFlags) add(cmd *cobra.Command, notes *string) {
 
 // asked tells whether any of the flags ask for a layout.
 func (f *schemeFlags) asked() bool {
-	for _, name := range []string{"scheme", "scheme-file", "shape", "degree", "hold-position", "position", "frets", "strings"} {
+	for _, name := range []string{"scheme", "scheme-file", "shape", "notes", "degree", "hold-position", "position", "frets", "strings"} {
 		if f.given(name) {
 			return true
 		}
 	}
-	return f.given("notes") && isCounts(*f.notes)
-}
-
-// isCounts tells whether --notes names numbers of notes rather than notes.
-func isCounts(s string) bool {
-	return strings.ContainsAny(s, "0123456789") && strings.Trim(s, "0123456789,- ") == ""
+	return false
 }
 
 // kind returns the name of the scheme that the flags ask for, "" for none but
@@ -83,8 +76,8 @@ func (f *schemeFlags) kind() (string, error) {
 			kind = "chord-shape"
 		case "3nps":
 			kind = "notes-per-string"
-			if *f.notes == "" {
-				*f.notes = "3"
+			if f.notes == "" {
+				f.notes = "3"
 			}
 		}
 		if kind == "" {
@@ -98,7 +91,7 @@ func (f *schemeFlags) kind() (string, error) {
 	for _, implied := range []struct{ flag, kind string }{
 		{"scheme-file", "file"}, {"shape", "chord-shape"}, {"position", "position"}, {"degree", "notes-per-string"}, {"hold-position", "notes-per-string"}, {"notes", "notes-per-string"},
 	} {
-		if !f.given(implied.flag) || implied.flag == "notes" && kind == "" && !isCounts(*f.notes) {
+		if !f.given(implied.flag) {
 			continue
 		}
 		if kind != "" && kind != implied.kind {
@@ -192,15 +185,12 @@ func (f *schemeFlags) chordShape(n fretboard.Neck) (fretboard.Scheme, error) {
 
 func (f *schemeFlags) perString(t fretboard.ToneSet) (fretboard.Scheme, error) {
 	p := fretboard.PerString{Hold: f.hold}
-	if *f.notes == "" {
+	if f.notes == "" {
 		return nil, &usageError{"how many notes per string is not said", "say --notes 3"}
 	}
-	for field := range strings.FieldsFuncSeq(*f.notes, func(r rune) bool { return r == ',' || r == ' ' || r == '-' }) {
-		k, err := strconv.Atoi(field)
-		if err != nil || k < 1 || k > fretboard.MaxPerString {
-			return nil, &usageError{fmt.Sprintf("--notes: %q is no number of notes on a string", field), fmt.Sprintf("say 1 to %d, or several as in 3,2", fretboard.MaxPerString)}
-		}
-		p.Notes = append(p.Notes, k)
+	var err error
+	if p.Notes, err = f.counts(); err != nil {
+		return nil, err
 	}
 	if f.degree != "" {
 		d, err := theory.ParseDegree(f.degree)
@@ -210,6 +200,27 @@ func (f *schemeFlags) perString(t fretboard.ToneSet) (fretboard.Scheme, error) {
 		p.Degree = degreeIn(t, d)
 	}
 	return p, nil
+}
+
+// counts reads --notes.
+func (f *schemeFlags) counts() (list []int, err error) {
+	for field := range strings.FieldsFuncSeq(f.notes, func(r rune) bool { return r == ',' || r == ' ' || r == '-' }) {
+		k, err := strconv.Atoi(field)
+		if err != nil || k < 1 || k > fretboard.MaxPerString {
+			return nil, &usageError{fmt.Sprintf("--notes: %q is no number of notes on a string", field), f.notesHint()}
+		}
+		list = append(list, k)
+	}
+	return list, nil
+}
+
+// notesHint says what --notes takes, and where note names go that were given
+// to it.
+func (f *schemeFlags) notesHint() string {
+	if _, err := parseNotes(f.notes); err == nil && f.holding {
+		return fmt.Sprintf("what holds these notes is found by --holding %q", f.notes)
+	}
+	return fmt.Sprintf("say 1 to %d, or several as in 3,2", fretboard.MaxPerString)
 }
 
 // degreeIn returns the degree of the tones that is meant: the degree itself
