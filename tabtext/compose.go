@@ -58,6 +58,7 @@ type composed struct {
 	endingTo   string // "]" or "]>"
 	endCount   string // count under the bar line
 	marks      []markAt
+	heading    []string // lines before the system that the bar begins
 	pad        int
 	width      int
 }
@@ -360,6 +361,9 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 		case *score.Barline:
 			c.barline(index, m, e, bar)
 		case *score.Words:
+			if c.heading(index, m, e, bar) {
+				continue
+			}
 			c.report(e.Src, "", "tab-lost-words", "words over the music ("+e.Text+")")
 		}
 		if first {

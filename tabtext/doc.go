@@ -165,7 +165,9 @@
 // # Writing
 //
 // Columns are in proportion to time, four to a quarter note or more, as far
-// as a bar stays within 72 columns. What tab cannot hold is reported, each
+// as a bar stays within 72 columns. Where a section begins (a rehearsal mark,
+// a double bar line before it) its words are written as a heading above the
+// system, unless a reader would take them for more than words. What tab cannot hold is reported, each
 // thing where it is: notes without a place, voices of their own length,
 // styles of bar lines, words, dynamics, slurs, marks on some notes of a chord.
 package tabtext

@@ -217,13 +217,17 @@ func (w *partWriter) systems() [][]string {
 		j, room := i, margin+len(w.cluster(nil, w.bars[i], false))
 		for j < len(w.bars) {
 			need := w.bars[j].width + 3
-			if j > i && room+need > w.width {
+			if j > i && (room+need > w.width || w.bars[j].heading != nil) {
 				break
 			}
 			room += w.bars[j].width + len(w.cluster(w.bars[j], w.at(j+1), false))
 			j++
 		}
-		out = append(out, w.system(i, j))
+		sys := w.system(i, j)
+		if head := w.bars[i].heading; head != nil {
+			sys = append(append(slices.Clone(head), ""), sys...)
+		}
+		out = append(out, sys)
 		i = j
 	}
 	return out
