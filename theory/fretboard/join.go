@@ -63,14 +63,14 @@ func Joins(a, b Layout, scaleLength float64) []Join {
 		if i < 0 {
 			continue
 		}
-		joins = append(joins, Join{last, rowsB[str-1][i], n.Reach(a.Region.stands(), b.Region.stands(), scaleLength)})
+		joins = append(joins, Join{last, rowsB[str-1][i], n.Reach(a.Region.Stands(), b.Region.Stands(), scaleLength)})
 	}
 	return joins
 }
 
-// stands returns the fret of the index finger, for a region without a hand
+// Stands returns the fret of the index finger, for a region without a hand
 // its lowest fret.
-func (r Region) stands() int {
+func (r Region) Stands() int {
 	if r.Index >= 0 {
 		return r.Index
 	}
