@@ -1,0 +1,192 @@
+package tabtext
+
+import (
+	"strconv"
+
+	"example.org/lickwright/score"
+)
+
+// scan reads the signs of all bars of a system.
+func (b *builder) scan(s *system) []*barMusic {
+	var bars []*barMusic
+	sc := &rowScanner{top: b.topFret(), legend: &b.lay.legend}
+	for _, br := range s.bars {
+		sc.odd = func(col int, what string) {
+			b.reportOnce(score.Warning, "tab-unknown-sign", what, b.sysPos(s, sc.index, col),
+				"the sign "+strconv.Quote(what)+" is not known; it stays where it is and has no effect", "")
+		}
+		sc.doubt = func(sev score.Severity, code string, col int, what string) {
+			b.reportOnce(sev, code, "", b.sysPos(s, sc.index, col), what, "")
+		}
+		m := readBar(s, br, sc)
+		if len(m.signs) == 0 && !s.sounding(br) {
+			continue
+		}
+		bars = append(bars, m)
+	}
+	return bars
+}
+
+// sounding tells whether a stretch between bar lines is a bar at all: it is
+// at least two columns wide and holds hyphens.
+func (s *system) sounding(b bar) bool {
+	if b.to-b.from < 2 {
+		return false
+	}
+	for i := range s.rows {
+		for c := b.from; c < b.to; c++ {
+			if p := c + s.rows[i].shift; p >= s.rows[i].start && p < s.rows[i].end && s.rows[i].cells.ch[p] == '-' {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// metre returns the metre in force.
+func (p *partState) metre() metre {
+	m := metre{length: score.Q(4, 1), unit: score.Q(1, 1), assumed: p.time == nil}
+	if p.time != nil {
+		m.length, m.unit = p.time.Length, beatUnit(p.time)
+	}
+	return m
+}
+
+// system reads a system into the current part.
+func (b *builder) system(s *system, index int) {
+	for len(b.music) <= index {
+		b.music = append(b.music, nil)
+	}
+	b.music[index] = b.scan(s)
+	p := b.cur
+	neck := b.settleNeck(s, index)
+	begin := b.beginEvents(index)
+	if neck != nil {
+		begin = append([]score.Event{neck}, begin...)
+	}
+	bars := b.music[index]
+	counts, letters := s.rhythmRow(countLine), s.rhythmRow(letterLine)
+	if p.time == nil && counts != nil && len(p.part.Measures) == 0 {
+		if ts := b.metreFromCounts(index); ts != nil {
+			ts.Src = b.handle(nodeRef{line: int32(counts.line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})
+			p.time = ts
+			begin = append(begin, ts)
+			b.report(score.Info, "tab-metre-counts", b.lay.src.pos(counts.line, counts.words[0].col+s.rows[0].shift),
+				"no metre is stated; the counts end alike in every bar, so it is read as "+writeTime(ts), "state the metre, as in Time: "+writeTime(ts))
+		}
+	}
+	brackets := s.brackets()
+	ids := map[int]int{}
+	bracketID := func(i int) int {
+		if ids[i] == 0 {
+			p.tuplets++
+			ids[i] = p.tuplets
+		}
+		return ids[i]
+	}
+	if counts == nil && letters == nil && len(bars) == 1 && s.unbarred() {
+		bars = b.splitUnbarred(bars[0], p.metre())
+		b.music[index] = bars
+		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysPos(s, 0, s.begin),
+			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
+	}
+	t := &timer{sys: s, report: func(d score.Diagnostic, col int) {
+		d.Pos = b.sysPos(s, 0, col)
+		b.diags = append(b.diags, d)
+	}}
+	marks := s.marks()
+	b.chordRowReports(s)
+	pool := spacePool{}
+	flush := func() {
+		if len(pool.bars) > 0 {
+			t.first = pool.first
+			t.metre = pool.metre
+			t.timeBySpacing(pool.bars)
+		}
+		pool = spacePool{}
+	}
+	// Times first: bars in one metre that are read by spacing are read together.
+	for i, m := range bars {
+		for _, e := range b.markEvents(s, index, m, marks, true) {
+			if ts, ok := e.(*score.TimeSignature); ok {
+				flush()
+				p.time = ts
+			}
+		}
+		if ts := b.metreOfFirst(len(p.part.Measures) + i); ts != nil && (p.time == nil || writeTime(p.time) != writeTime(ts)) {
+			flush()
+			m.adopted = cloneTime(ts, score.Common{})
+			p.time = m.adopted
+		}
+		t.metre, t.first = p.metre(), len(p.part.Measures) == 0 && i == 0
+		m.nominal = t.metre.length
+		half := score.Quarters{}
+		switch {
+		case i == 0 && p.rest.Sign() > 0:
+			half, p.rest = p.rest, score.Quarters{}
+		case i == len(bars)-1 && i > 0 && b.goesOn(index):
+			flush()
+			if half = halfLength(bars[:i], m); half.Sign() > 0 {
+				p.rest = m.nominal.Sub(half)
+				b.report(score.Info, "tab-bar-split", b.sysPos(s, 0, m.from),
+					"the bar goes on in the next system: it is read as two measures that make one bar together", "")
+			}
+		}
+		switch {
+		case half.Sign() > 0:
+			flush()
+			t.timeHalf(m, half)
+			b.stats.inferred++
+		case counts != nil && t.timeByCounts(m, counts):
+		case letters != nil && t.timeByLetters(m, letters, brackets):
+		default:
+			if m.repeat {
+				m.length = t.metre.length
+				break
+			}
+			if len(pool.bars) == 0 {
+				pool.metre, pool.first = t.metre, t.first
+			}
+			pool.bars = append(pool.bars, m)
+			b.stats.inferred++
+			if b.stats.firstLine == 0 {
+				b.stats.firstLine = s.rows[0].line + 1
+			}
+			if p.time == nil {
+				b.stats.assumedMetre = true
+			}
+		}
+		b.stats.bars++
+	}
+	flush()
+	for i, m := range bars {
+		m.tupletsFrom(brackets, bracketID, func() int { p.tuplets++; return p.tuplets })
+		var lead []score.Event
+		if i == 0 {
+			lead = begin
+		}
+		b.measure(s, index, i, m, lead, marks)
+		m.events, m.anchors = nil, nil // they are in the measure now
+	}
+	b.extents(s, index)
+}
+
+// A spacePool gathers bars that are read by spacing together.
+type spacePool struct {
+	bars  []*barMusic
+	metre metre
+	first bool
+}
+
+func (m *barMusic) tupletsFrom(brackets []bracket, id func(int) int, next func() int) {
+	if len(brackets) > 0 && m.timing != bySpacing {
+		tagTuplets(m, brackets, id)
+	} else {
+		inferTuplets(m, next)
+	}
+	for i := range m.events {
+		if !m.events[i].value.Known {
+			m.events[i].value = valueIn(m.events[i].dur, m.events[i].tuplets)
+		}
+	}
+}

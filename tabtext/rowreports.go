@@ -1,0 +1,45 @@
+package tabtext
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// chordRowReports says which words among chord symbols have no effect, and
+// which lines with chord symbols are taken for prose.
+func (b *builder) chordRowReports(s *system) {
+	for _, a := range slices.Concat(s.above, s.below) {
+		if a.kind == numberLine {
+			b.reportOnce(score.Info, "tab-tuplet-numbers", "", b.lay.src.pos(a.line, a.words[0].col+s.rows[0].shift),
+				"numbers of tuplets without brackets stay where they are; the rhythm is read from counts, letters or columns", "draw the brackets, as in |-3-|")
+		}
+		if len(a.foreign) == 0 {
+			continue
+		}
+		texts := make([]string, len(a.foreign))
+		for i, w := range a.foreign {
+			texts[i] = w.text
+		}
+		b.report(score.Info, "tab-chord-words", b.lay.src.pos(a.line, a.foreign[0].col+s.rows[0].shift),
+			strconv.Quote(strings.Join(texts, " "))+" among chord symbols stays where it is and has no effect", "")
+	}
+	for i := range s.rows {
+		r := &s.rows[i]
+		tail := strings.Fields(string(r.cells.ch[min(r.end, len(r.cells.ch)):]))
+		last := len(s.clusters) - 1
+		if len(tail) == 0 || last < 0 || s.clusters[last].backward {
+			continue
+		}
+		if _, ok := parseTimes(tail[0]); ok {
+			b.report(score.Warning, "tab-times", b.sysPos(s, i, s.width), strconv.Quote(tail[0])+" stands after a bar line that is no repeat and has no effect", "write the repeat with its dots, as in |:  :|")
+			break
+		}
+	}
+	for _, line := range s.doubts {
+		b.report(score.Warning, "tab-chord-row", b.lay.src.pos(line, skipQuote(b.lay.src.columns(line).ch)),
+			"a line with chord symbols over the tab is taken for prose: its symbols stay as they are", "leave an empty line under it if it is prose; else write the chord symbols on a line of their own")
+	}
+}
