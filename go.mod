@@ -16,4 +16,5 @@ require (
 	gitlab.com/gomidi/midi/v2 v2.3.16 // indirect
 	go.yaml.in/yaml/v3 v3.0.6 // indirect
 	golang.org/x/image v0.48.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
 )
