@@ -1,11 +1,7 @@
 package main
 
 import (
-	"slices"
-
 	"github.com/spf13/cobra"
-
-	"example.org/lickwright/score"
 )
 
 const convertLong = `Convert changes the format of music and keeps the music. The formats are tab
@@ -40,17 +36,14 @@ func newConvertCmd(a *app) *cobra.Command {
 
 func runConvert(j *job, paths []string) error {
 	j.transform = func(in *input, _ *collector) ([]result, error) {
-		s := in.doc.Score()
-		ids, err := j.read.selectParts(s)
+		s, err := j.onlyParts(in)
 		if err != nil {
 			return nil, err
 		}
-		if ids != nil {
+		if s != in.doc.Score() {
 			if f, err := j.outputFormat(in); err == nil && in.doc.Keeps(f.name) {
 				return nil, &usageError{"--part takes parts out, which needs another format than the input's", "say --as"}
 			}
-			s = s.Clone()
-			s.Parts = slices.DeleteFunc(s.Parts, func(p *score.Part) bool { return !slices.Contains(ids, p.ID) })
 		}
 		return []result{{score: s}}, nil
 	}

@@ -10,6 +10,7 @@ import (
 
 	"example.org/lickwright/musicxml"
 	"example.org/lickwright/score"
+	"example.org/lickwright/score/compare"
 	"example.org/lickwright/tabtext"
 )
 
@@ -41,6 +42,9 @@ type format struct {
 	joins bool
 	// onNeck tells whether only notes with strings and frets can be written.
 	onNeck bool
+	// lacks says what cannot be held, so that it is no difference to what was
+	// read from another format.
+	lacks compare.Lacks
 }
 
 // formats lists all of them. It is a function because there are no package
@@ -53,7 +57,7 @@ func formats() []format {
 	return []format{
 		{
 			name: "tab", about: "plain-text tab", extensions: []string{".tab", ".txt"}, text: true,
-			read: readTab, write: tabtext.Write, joins: true, onNeck: true,
+			read: readTab, write: tabtext.Write, joins: true, onNeck: true, lacks: tabLacks(),
 		},
 		{
 			name: "musicxml", about: "MusicXML", extensions: []string{".musicxml", ".xml"}, text: true,
@@ -63,6 +67,15 @@ func formats() []format {
 			name: "mxl", about: "compressed MusicXML", extensions: []string{".mxl"},
 			read: readXML, write: musicxml.WriteCompressed,
 		},
+	}
+}
+
+// tabLacks says what plain-text tab cannot hold: it has one line of time, and
+// no signs for some techniques.
+func tabLacks() compare.Lacks {
+	return compare.Lacks{
+		Words: true, BarStyles: true, Unfretted: true, OneLine: true, Cues: true, KeyWords: true, Microtones: true,
+		Techniques: []score.Technique{score.Span{Kind: score.Slur}, score.Span{Kind: score.Glissando}, score.Bend{WithBar: true}},
 	}
 }
 

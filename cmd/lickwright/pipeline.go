@@ -51,9 +51,14 @@ type job struct {
 	sources map[string][]byte
 }
 
-func (j *job) run(paths []string) error {
+// begin makes the job ready to load inputs.
+func (j *job) begin() {
 	j.say = &collector{}
 	j.sources = map[string][]byte{}
+}
+
+func (j *job) run(paths []string) error {
+	j.begin()
 	if err := j.write.check(); err != nil {
 		return err
 	}
@@ -164,6 +169,19 @@ func readFile(path string) ([]byte, error) {
 		return nil, &fileError{path, "cannot be read: " + plain(err), ""}
 	}
 	return data, nil
+}
+
+// onlyParts returns the music of an input, without the parts that --part
+// leaves out.
+func (j *job) onlyParts(in *input) (*score.Score, error) {
+	s := in.doc.Score()
+	ids, err := j.read.selectParts(s)
+	if err != nil || ids == nil {
+		return s, err
+	}
+	s = s.Clone()
+	s.Parts = slices.DeleteFunc(s.Parts, func(p *score.Part) bool { return !slices.Contains(ids, p.ID) })
+	return s, nil
 }
 
 // An output is a text to be written.
