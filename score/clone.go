@@ -11,6 +11,7 @@ import (
 func (s *Score) Clone() *Score {
 	c := *s
 	c.Parts = cloneAll(s.Parts, (*Part).clone)
+	c.Legend = slices.Clone(s.Legend)
 	return &c
 }
 

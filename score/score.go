@@ -22,8 +22,11 @@ type Score struct {
 	Subtitle string
 	Composer string
 	Parts    []*Part
-	Locator  Locator // nil for a score that was made, not read
-	Src      Handle
+	// Legend explains the annotations, one line each; nil where there are
+	// none to explain.
+	Legend  []string
+	Locator Locator // nil for a score that was made, not read
+	Src     Handle
 }
 
 // PosOf returns where a handle points in the source, the zero Pos if it
@@ -217,8 +220,26 @@ const (
 
 // An Annotation is a label that was put on a note.
 type Annotation struct {
-	Kind string // "degree", "chord-tone", "role", "name", "interval"
+	Kind string // one of the Label kinds
 	Text string
+	// Color is the colour that the notehead gets, "#RRGGBB"; "" for none. It
+	// repeats what the text says, for writers that have colours.
+	Color string
+}
+
+// The kinds of annotations.
+const (
+	LabelDegree    = "degree"     // against the tonic: b3
+	LabelChordTone = "chord-tone" // against the chord: R, 3, (9)
+	LabelRole      = "role"       // what a note that is no chord tone does: p, >n
+	LabelName      = "name"       // F#
+	LabelInterval  = "interval"   // from the note before: m3, -P4
+)
+
+// LabelKinds returns the kinds of annotations in the order in which they are
+// shown below the music.
+func LabelKinds() []string {
+	return []string{LabelDegree, LabelChordTone, LabelRole, LabelName, LabelInterval}
 }
 
 // A Harmony is a chord symbol.
