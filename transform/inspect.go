@@ -111,6 +111,8 @@ type inspector struct {
 	rep   *reporter
 	opt   InspectOptions
 	notes []heardNote // struck, in order of time
+
+	pulses []pulse // of the measures, made when they are asked for
 }
 
 // A heardNote is a struck note as it is heard: bends by their targets,
@@ -145,10 +147,7 @@ func (v *inspector) collect() {
 				if n.Has(score.Held) {
 					continue
 				}
-				p := n.Pitch
-				if d := n.Sounding() - p.MIDI(); d != 0 {
-					p = p.Transpose(plainInterval(d))
-				}
+				p := heardPitch(n)
 				if n.TieStart {
 					tied[k] = len(v.notes)
 				}
@@ -160,6 +159,15 @@ func (v *inspector) collect() {
 	slices.SortStableFunc(v.notes, func(a, b heardNote) int { return a.at.Cmp(b.at) })
 }
 
+// heardPitch returns the pitch at which a note is heard: a bend's target, a
+// harmonic's partial.
+func heardPitch(n *score.Note) theory.Pitch {
+	if d := n.Sounding() - n.Pitch.MIDI(); d != 0 {
+		return n.Pitch.Transpose(plainInterval(d))
+	}
+	return n.Pitch
+}
+
 // moment names a time in a bar; a pickup counts to the end of its bar.
 func (v *inspector) moment(measure int, onset score.Quarters) Moment {
 	return Moment{v.rep.bar(measure), beatOf(v.inBar(measure, onset), v.rep.beats[measure])}
@@ -168,25 +176,23 @@ func (v *inspector) moment(measure int, onset score.Quarters) Moment {
 // inBar returns an onset from the start of the whole bar, of which a pickup is
 // the end.
 func (v *inspector) inBar(measure int, onset score.Quarters) score.Quarters {
-	m := v.part.Measures[measure]
+	return inWholeBar(v.part, measure, onset)
+}
+
+func inWholeBar(p *score.Part, measure int, onset score.Quarters) score.Quarters {
+	m := p.Measures[measure]
 	if m.Implicit && measure == 0 && m.Length.Less(m.Nominal) {
 		return onset.Add(m.Nominal.Sub(m.Length))
 	}
 	return onset
 }
 
-// strong tells whether an onset is a strong beat: the first of a bar, and the
-// one in its middle where a bar has four beats or six.
-// Source: common practice on metric accent.
+// strong tells whether an onset is a strong beat: the first of a bar, the one
+// in its middle where a bar has four beats or six, and the beginning of a
+// group in metres such as 5/4 and 7/8.
 func (v *inspector) strong(measure int, onset score.Quarters) bool {
-	at := v.inBar(measure, onset)
-	if at.IsZero() {
-		return true
+	if v.pulses == nil {
+		v.pulses = pulses(v.part)
 	}
-	beat, length := v.rep.beats[measure], v.part.Measures[measure].Nominal
-	if length.Sign() <= 0 {
-		length = v.part.Measures[measure].Length
-	}
-	beats := length.Div(beat)
-	return (beats == score.Q(4, 1) || beats == score.Q(6, 1)) && at.Div(beat) == beats.Div(score.Q(2, 1))
+	return v.pulses[measure].rank(v.inBar(measure, onset)) >= strongBeat
 }

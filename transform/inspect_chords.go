@@ -49,31 +49,53 @@ type chordSpan struct {
 	from, to score.Quarters // from the start of the part
 }
 
-// spans lists the chord symbols of the part.
-func (v *inspector) spans() []chordSpan {
-	var list []chordSpan
-	var start score.Quarters
-	for i, m := range v.part.Measures {
+// A chordPoint is a chord symbol at its place.
+type chordPoint struct {
+	measure int
+	onset   score.Quarters
+	chord   theory.Chord
+}
+
+// harmonyPoints lists the chord symbols of a part.
+func harmonyPoints(p *score.Part) []chordPoint {
+	var points []chordPoint
+	for i, m := range p.Measures {
 		for _, e := range m.Events {
-			h, ok := e.(*score.Harmony)
-			if !ok {
-				continue
+			if h, ok := e.(*score.Harmony); ok {
+				points = append(points, chordPoint{i, h.Onset, h.Chord})
 			}
-			at := start.Add(h.Onset)
-			if n := len(list); n > 0 {
-				list[n-1].to = at
-				if list[n-1].chord.Same(h.Chord) { // written again
-					continue
-				}
-			}
-			list = append(list, chordSpan{chord: h.Chord, measure: i, onset: h.Onset, from: at})
 		}
-		start = start.Add(m.Length)
 	}
-	if n := len(list); n > 0 {
-		list[n-1].to = start
+	return points
+}
+
+// starts returns the time at which each measure begins, and at the end that
+// at which the part is over.
+func starts(p *score.Part) []score.Quarters {
+	list := make([]score.Quarters, len(p.Measures)+1)
+	for i, m := range p.Measures {
+		list[i+1] = list[i].Add(m.Length)
 	}
-	// A chord that was written again was ended too early.
+	return list
+}
+
+// spans lists the chord symbols of the part.
+func (v *inspector) spans() []chordSpan { return chordSpans(v.part, harmonyPoints(v.part)) }
+
+// chordSpans says how long each chord is in force in a part. A chord that is
+// written again goes on.
+func chordSpans(p *score.Part, points []chordPoint) []chordSpan {
+	var list []chordSpan
+	begins := starts(p)
+	for _, c := range points {
+		if c.measure >= len(p.Measures) {
+			break
+		}
+		at := begins[c.measure].Add(c.onset)
+		if n := len(list); n == 0 || !list[n-1].chord.Same(c.chord) {
+			list = append(list, chordSpan{chord: c.chord, measure: c.measure, onset: c.onset, from: at, to: begins[len(p.Measures)]})
+		}
+	}
 	for i := range list[:max(0, len(list)-1)] {
 		list[i].to = list[i+1].from
 	}
