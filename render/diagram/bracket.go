@@ -1,0 +1,129 @@
+package diagram
+
+import (
+	"math"
+
+	"example.org/lickwright/render/internal/ink"
+)
+
+// A bracket is a span with the lane in which it is drawn. Lanes count from
+// the neck outwards, on side A (of string 1) and on side B.
+type bracket struct {
+	Span
+	sideB  bool
+	lane   int
+	u1, u2 float64
+	depth  float64 // room that a lane takes across the neck
+}
+
+// lanes deals the spans out to both sides of the neck in turn, so that
+// neighbours that share frets can be seen to, and returns the room that each
+// side takes.
+func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB float64) {
+	depth := laneStep
+	if b.upright {
+		for _, s := range spans {
+			depth = math.Max(depth, bracketText(s.Name).Width()*slack+8)
+		}
+	}
+	ends := [2][]float64{} // by side and lane, where the last bracket ends
+	for i, s := range spans {
+		from, to := b.span(s)
+		half := bracketText(s.Name).Width()*slack/2 + 6
+		if b.upright {
+			half = smallSize
+		}
+		mid := b.middle(from, to, half, e)
+		first, last := math.Min(from, mid-half), math.Max(to, mid+half)
+		side := i % 2
+		lane := 0
+		for lane < len(ends[side]) && ends[side][lane] > first+1 {
+			lane++
+		}
+		if lane == len(ends[side]) {
+			ends[side] = append(ends[side], 0)
+		}
+		ends[side][lane] = last
+		brackets = append(brackets, bracket{s, side == 1, lane, from, to, depth})
+	}
+	return brackets, float64(len(ends[0])) * depth, float64(len(ends[1])) * depth
+}
+
+func bracketText(name string) ink.Text {
+	return ink.Text{Text: name, Size: smallSize, Anchor: ink.Middle, Bold: true, Class: "span-name"}
+}
+
+// span returns where a span begins and ends along the neck, a little inside
+// of its frets.
+func (b *board) span(s Span) (u1, u2 float64) {
+	u1 = -openCell
+	if s.From >= b.firstFret {
+		u1 = b.wires[s.From-b.firstFret]
+	}
+	u2 = 0
+	if s.To >= b.firstFret {
+		u2 = b.wires[s.To-b.firstFret+1]
+	}
+	return u1 + 3, u2 - 3
+}
+
+// middle returns where the name of a bracket stands: in its middle, but not
+// beyond the ends of the neck.
+func (b *board) middle(u1, u2, half float64, e extent) float64 {
+	first, last := -b.before(e)+4, b.length
+	return math.Max(first+half, math.Min(last-half, (u1+u2)/2))
+}
+
+// brackets draws them.
+func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB float64, c palette) {
+	var e extent
+	e.open = b.firstFret == 1 && b.d.From == 0
+	numbers := 22.0
+	if b.upright {
+		numbers = 30
+	}
+	for _, br := range all {
+		v, tick := -(edgeA + (float64(br.lane)+.5)*br.depth), 5.0
+		if br.sideB {
+			v, tick = b.width+edgeB+numbers+(float64(br.lane)+.5)*br.depth, -5
+		}
+		paint := ink.Paint{Stroke: c.mark, Width: 1.6, Round: true}
+		text := bracketText(br.Name)
+		text.Fill = c.ink
+		half := text.Width()*slack/2 + 5
+		room := half
+		if b.upright {
+			room = smallSize
+		}
+		mid := b.middle(br.u1, br.u2, half, e)
+		if b.upright {
+			mid = (br.u1 + br.u2) / 2
+		}
+		one := &ink.Group{Class: "span", Title: br.Name, Data: []ink.Data{{Name: "name", Value: br.Name}}}
+		if mid-room > br.u1 {
+			p := b.pen(paint, br.u1, v+tick, br.u1, v, mid-room, v)
+			one.Add(p)
+		}
+		if mid+room < br.u2 {
+			one.Add(b.pen(paint, br.u2, v+tick, br.u2, v, mid+room, v))
+		}
+		text.X, text.Y = b.at(mid, v)
+		text.Y += smallSize * ink.CapHeight / 2
+		one.Add(text)
+		g.Add(one)
+	}
+}
+
+// pen draws a line through points given by u and v.
+func (b *board) pen(paint ink.Paint, uv ...float64) *ink.Path {
+	p := &ink.Path{Paint: paint}
+	for i := 0; i+1 < len(uv); i += 2 {
+		x, y := b.at(uv[i], uv[i+1])
+		if i == 0 {
+			p.MoveTo(x, y)
+		} else {
+			p.LineTo(x, y)
+		}
+	}
+	return p
+}

@@ -1,0 +1,168 @@
+package diagram
+
+import (
+	"slices"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// A Diagram is a stretch of a neck with notes on it.
+type Diagram struct {
+	Title    string // "E shape"; "" for none
+	Subtitle string // a line under it; "" for none
+	Neck     fretboard.Neck
+	From, To int // frets that are shown, both included; 0 shows the open strings
+	Dots     []Dot
+	Links    []Link
+	Spans    []Span
+	Silent   []int // strings that are not played
+	// Home is what the degrees count from; nil if there is nothing.
+	Home *theory.NoteName
+	// Index is the fret of the index finger where the hand stands in one
+	// place, else -1. Its number is marked.
+	Index int
+	Notes []string // lines under the picture: what is worth knowing, cautions
+	// Held marks a chord: it is drawn upright whatever the options say, and one
+	// finger on several strings as a bar.
+	Held bool
+}
+
+// A Role is what a note is to the chord.
+type Role int8
+
+// The roles.
+const (
+	Other     Role = iota // in no chord, or no tone of it
+	ChordTone             // third, fifth, seventh, …
+	Root
+)
+
+var roleNames = [...]string{Other: "other", ChordTone: "chord tone", Root: "root"}
+
+// String returns "root", "chord tone" or "other".
+func (r Role) String() string { return roleNames[r] }
+
+// A Dot is a note at its place.
+type Dot struct {
+	Place    fretboard.Place
+	Pitch    theory.Pitch  // what sounds when the place is stopped
+	Degree   theory.Degree // zero if there is nothing to count from
+	Function string        // in the chord: "R", "♭3", "9"; "" without chord
+	Finger   score.Finger  // of the hand on the neck
+	Role     Role
+	Reach    float64 // millimetres that a finger reaches out for it; 0 under the hand
+	Back     bool    // the reach goes towards the nut
+	Repeated bool    // sounds like a note before it in the run
+	Dead     bool    // struck without a pitch
+	Steps    []Step  // when it is played, in order
+	// Faint draws it as a mark without a label: it is on the neck but not what
+	// the picture is about.
+	Faint bool
+}
+
+// A Step is one time at which a place is played.
+type Step struct {
+	Number int    // 1 is the first of the picture
+	Sign   string // how, as players write it: "↑" bent, "°" a harmonic; "" plainly
+}
+
+// A Link leads from one dot to another.
+type Link struct {
+	From, To fretboard.Place
+	Kind     LinkKind
+	Label    string // what the link joins: "E shape to D shape"; "" for nothing
+}
+
+// A LinkKind is how one note leads to another.
+type LinkKind int8
+
+// The kinds. A Shift takes the hand to another position, a Slide the finger
+// along the string; a Slur is a hammer-on or pull-off.
+const (
+	Shift LinkKind = iota
+	Slide
+	Slur
+)
+
+// A Span marks frets along the neck: a position or a pattern.
+type Span struct {
+	Name     string
+	From, To int // frets, both included
+}
+
+// sized returns the diagram with the frets that it shows: at least four, and
+// from the first where little is left before it.
+func (d Diagram) sized() Diagram {
+	low, high := -1, 0
+	for _, dot := range d.Dots {
+		if f := dot.Place.Fret; f > 0 {
+			if low < 0 || f < low {
+				low = f
+			}
+			high = max(high, f)
+		}
+	}
+	open := slices.ContainsFunc(d.Dots, func(dot Dot) bool { return dot.Place.Fret == 0 })
+	switch {
+	case low < 0:
+		low, high = 1, 4
+	case open && low <= 5, low <= 2:
+		low = 1
+	}
+	d.From, d.To = low, min(max(high, low+3), max(d.Neck.TopFret(), high))
+	d.From = max(min(d.From, d.To-3), 1)
+	if open {
+		d.From = 0
+	}
+	return d
+}
+
+// at returns the dot at a place, nil if there is none.
+func (d Diagram) at(p fretboard.Place) *Dot {
+	for i := range d.Dots {
+		if d.Dots[i].Place == p {
+			return &d.Dots[i]
+		}
+	}
+	return nil
+}
+
+// WithFingers returns the diagram with fingers on the dots that have none yet.
+func (d Diagram) WithFingers(fingers map[fretboard.Place]score.Finger) Diagram {
+	d.Dots = slices.Clone(d.Dots)
+	for i := range d.Dots {
+		if f, ok := fingers[d.Dots[i].Place]; ok && d.Dots[i].Finger == score.NoFinger {
+			d.Dots[i].Finger = f
+		}
+	}
+	return d
+}
+
+// barres returns the places that one finger holds across neighbouring
+// strings, lowest string number first, each as its first and last string.
+func (d Diagram) barres() []barre {
+	if !d.Held {
+		return nil
+	}
+	var all []barre
+	for _, dot := range d.Dots {
+		if dot.Finger < score.Index || dot.Finger > score.Little || dot.Place.Fret == 0 || dot.Faint {
+			continue
+		}
+		i := slices.IndexFunc(all, func(b barre) bool { return b.finger == dot.Finger && b.fret == dot.Place.Fret })
+		if i < 0 {
+			all = append(all, barre{dot.Finger, dot.Place.Fret, dot.Place.String, dot.Place.String})
+			continue
+		}
+		all[i].first, all[i].last = min(all[i].first, dot.Place.String), max(all[i].last, dot.Place.String)
+	}
+	return slices.DeleteFunc(all, func(b barre) bool { return b.first == b.last })
+}
+
+type barre struct {
+	finger      score.Finger
+	fret        int
+	first, last int // strings
+}

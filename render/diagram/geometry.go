@@ -1,0 +1,185 @@
+package diagram
+
+import (
+	"math"
+	"strings"
+
+	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// Measures in user units.
+const (
+	dotR      = 13.0 // of a disc
+	roof      = 1.3  // height of a house's ridge over its middle, in dotR
+	labelSize = 13.0
+	belowSize = 10.0
+	belowLead = 11.0 // from one line below a dot to the next
+	slurRise  = 9.0
+	cellMin   = 34.0 // a fret, so that two dots beside each other do not touch
+	cellEven  = 50.0
+	openCell  = 36.0 // for open strings, before the nut
+	smallSize = 11.0 // fret numbers, names of strings, brackets
+	laneStep  = 19.0 // from one bracket to the next
+	nameRoom  = 27.0 // for the names of strings
+	gapMin    = 35.0 // from string to string
+)
+
+// A board is the place of everything on one neck: u runs along it from where
+// the picture begins, v across it from string 1.
+type board struct {
+	d             Diagram
+	upright, left bool
+	wires         []float64 // u of the wire before each shown fret, and of the last one
+	firstFret     int       // the fret of the cell behind wires[0]
+	gap           float64   // v from string to string
+	x, y          float64   // where the wires and string 1 begin
+	length, width float64   // along and across, wires and strings only
+	belowLines    int
+	below         Label
+}
+
+// extent is what several pictures have to have in common to be alike in size.
+type extent struct {
+	from, to   int
+	open       bool
+	silent     bool
+	belowLines int
+}
+
+func extentOf(ds []Diagram, o Options) extent {
+	e := extent{from: math.MaxInt, to: 0}
+	for _, d := range ds {
+		_, below := o.shows(d.ordered())
+		e.from, e.to = min(e.from, d.From), max(e.to, d.To)
+		e.silent = e.silent || len(d.Silent) > 0
+		for _, dot := range d.Dots {
+			if text := dot.label(below); !dot.Faint && text != "" {
+				e.belowLines = max(e.belowLines, len(wrapped(text, cellMin-2)))
+			}
+		}
+	}
+	e.open = e.from == 0
+	return e
+}
+
+// ordered tells whether the dots have an order.
+func (d Diagram) ordered() bool {
+	for _, dot := range d.Dots {
+		if len(dot.Steps) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// wrapped breaks what stands below a dot at its spaces.
+func wrapped(s string, width float64) []string {
+	var lines []string
+	for _, w := range strings.Fields(s) {
+		if n := len(lines); n > 0 && (ink.Text{Text: lines[n-1] + " " + w, Size: belowSize}).Width() <= width {
+			lines[n-1] += " " + w
+			continue
+		}
+		lines = append(lines, w)
+	}
+	return lines
+}
+
+// newBoard lays a neck out for a common extent.
+func newBoard(d Diagram, o Options, e extent) *board {
+	b := &board{d: d, upright: o.Upright || d.Held, left: o.LeftHanded, belowLines: e.belowLines}
+	_, b.below = o.shows(d.ordered())
+	below := float64(e.belowLines) * belowLead
+	cell := cellEven
+	b.gap = gapMin + below
+	if b.upright {
+		b.gap = gapMin + 3
+		cell = math.Max(cellMin+8+below, 44)
+	}
+	b.firstFret = max(e.from, 1)
+	b.wires = []float64{0}
+	unit := 0.0 // user units to the millimetre
+	if o.TrueFrets {
+		narrowest := cellMin
+		if b.upright {
+			narrowest = cellMin + 4 + below
+		}
+		unit = narrowest / d.Neck.Reach(e.to-1, e.to, fretboard.ScaleLength)
+	}
+	for f := b.firstFret; f <= e.to; f++ {
+		w := cell
+		if o.TrueFrets {
+			w = d.Neck.Reach(f-1, f, fretboard.ScaleLength) * unit
+		}
+		b.wires = append(b.wires, b.wires[len(b.wires)-1]+w)
+	}
+	b.length = b.wires[len(b.wires)-1]
+	b.width = float64(d.Neck.Tuning.Len()-1) * b.gap
+	return b
+}
+
+// before is the room before the first wire: for open strings and for the
+// names of the strings.
+func (b *board) before(e extent) float64 {
+	room := nameRoom
+	if e.open || e.silent {
+		room += openCell
+	}
+	if b.upright {
+		room += float64(b.belowLines) * belowLead * boolToFloat(e.open)
+	}
+	return room
+}
+
+func boolToFloat(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// u returns where a note at a fret lies along the neck.
+func (b *board) u(fret int) float64 {
+	if fret < b.firstFret {
+		u := -openCell / 2
+		if b.upright {
+			u -= float64(b.belowLines) * belowLead / 2
+		}
+		return u
+	}
+	i := fret - b.firstFret
+	return (b.wires[i] + b.wires[i+1]) / 2
+}
+
+func (b *board) v(str int) float64 { return float64(str-1) * b.gap }
+
+// at turns u and v into a point of the picture.
+func (b *board) at(u, v float64) (x, y float64) {
+	switch {
+	case b.upright && b.left:
+		return b.x + v, b.y + u
+	case b.upright:
+		return b.x + b.width - v, b.y + u
+	case b.left:
+		return b.x + b.length - u, b.y + v
+	}
+	return b.x + u, b.y + v
+}
+
+// place returns where a place is in the picture. In upright pictures dots
+// move up a little, so that what stands below them is in their fret too.
+func (b *board) place(p fretboard.Place) (x, y float64) {
+	x, y = b.at(b.u(p.Fret), b.v(p.String))
+	if b.upright {
+		y -= float64(b.belowLines) * belowLead / 2
+	}
+	return x, y
+}
+
+// line draws a line between two points given by u and v.
+func (b *board) line(u1, v1, u2, v2 float64, p ink.Paint) ink.Line {
+	x1, y1 := b.at(u1, v1)
+	x2, y2 := b.at(u2, v2)
+	return ink.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Paint: p}
+}

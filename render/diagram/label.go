@@ -1,0 +1,99 @@
+package diagram
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+// A Label is what a dot says.
+type Label int8
+
+// The labels.
+const (
+	Degrees Label = iota
+	Names
+	Fingers
+	Functions // in the chord: R 3 5 7 9 11 13
+	Order     // when it is played: 1 2 3
+	Nothing
+)
+
+var labelNames = [...]string{Degrees: "degrees", Names: "names", Fingers: "fingers", Functions: "functions", Order: "order", Nothing: "nothing"}
+
+// String returns the name of the label.
+func (l Label) String() string { return labelNames[l] }
+
+// LabelNames lists the names that [ParseLabel] knows.
+func LabelNames() []string { return labelNames[:] }
+
+// ParseLabel finds a label by its name. The error is of type
+// [*theory.ParseError].
+func ParseLabel(s string) (Label, error) {
+	for i, name := range labelNames {
+		if strings.EqualFold(s, name) {
+			return Label(i), nil
+		}
+	}
+	return 0, &theory.ParseError{What: "label", Input: s, Msg: fmt.Sprintf("%q is none", s), Hint: "labels are " + strings.Join(labelNames[:], ", ")}
+}
+
+// label returns what a dot says, in the signs of print.
+func (d Dot) label(l Label) string {
+	switch l {
+	case Names:
+		return prettyName(d.Pitch.NoteName)
+	case Fingers:
+		return fingerLabel(d.Finger)
+	case Functions:
+		return d.Function
+	case Order:
+		words := make([]string, len(d.Steps))
+		for i, s := range d.Steps {
+			words[i] = strconv.Itoa(s.Number) + s.Sign
+		}
+		return strings.Join(words, ", ")
+	case Nothing:
+		return ""
+	}
+	if d.Degree.Number == 0 {
+		return prettyName(d.Pitch.NoteName) // nothing to count from
+	}
+	return prettyDegree(d.Degree)
+}
+
+// inside returns what is written in a dot: a dead note has its cross.
+func (d Dot) inside(l Label) string {
+	switch {
+	case d.Dead:
+		return "×"
+	case d.Repeated && l != Nothing:
+		return "=" + d.label(l)
+	}
+	return d.label(l)
+}
+
+func fingerLabel(f score.Finger) string {
+	switch f {
+	case score.NoFinger:
+		return ""
+	case score.Thumb:
+		return "T"
+	case score.FingerOpen:
+		return "0"
+	}
+	return strconv.Itoa(int(f-score.Index) + 1)
+}
+
+// The signs for double accidentals are in few fonts; two single ones are in
+// many.
+func prettyName(n theory.NoteName) string { return singly(n.Pretty()) }
+
+func prettyDegree(d theory.Degree) string { return singly(d.Pretty()) }
+
+func singly(s string) string {
+	return strings.NewReplacer("𝄪", "♯♯", "𝄫", "♭♭").Replace(s)
+}

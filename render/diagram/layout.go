@@ -1,0 +1,183 @@
+package diagram
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// OfLayout draws a layout: a position, a pattern, an arpeggio in one. all are
+// further tones that are marked faintly in the same region, such as the scale
+// round an arpeggio; it may be empty.
+func OfLayout(l fretboard.Layout, r Reading, all fretboard.ToneSet) Diagram {
+	d := Diagram{Title: l.Region.Name, Neck: l.Region.Neck, Index: l.Region.Index, Home: r.Home, Notes: slices.Clone(l.Region.Remarks)}
+	for _, s := range l.Spots {
+		d.Dots = append(d.Dots, r.dot(s, l.Region.Index))
+	}
+	if l.Region.Index >= 0 {
+		d.Dots = handFingers(d.Dots, l.Region.Index)
+	}
+	if len(all.Tones) > 0 {
+		for _, s := range l.Region.Lay(all).Spots {
+			if d.at(s.Place) == nil {
+				dot := r.dot(s, l.Region.Index)
+				dot.Faint = true
+				d.Dots = append(d.Dots, dot)
+			}
+		}
+	}
+	if len(l.Missing) > 0 {
+		names := make([]string, len(l.Missing))
+		for i, p := range l.Missing {
+			names[i] = p.Pretty()
+		}
+		d.Notes = append(d.Notes, "no place for "+strings.Join(slices.Compact(names), " "))
+	}
+	d = d.sized()
+	d.Subtitle = where(d)
+	return d
+}
+
+// where says in which position the hand stands, or which frets the dots are
+// on.
+func where(d Diagram) string {
+	if d.Index > 0 {
+		return "position " + fretboard.Roman(d.Index)
+	}
+	if d.Index == 0 {
+		return "open position"
+	}
+	low, high := -1, -1
+	for _, dot := range d.Dots {
+		if low < 0 || dot.Place.Fret < low {
+			low = dot.Place.Fret
+		}
+		high = max(high, dot.Place.Fret)
+	}
+	switch {
+	case low < 0:
+		return ""
+	case low == high:
+		return fmt.Sprintf("fret %d", low)
+	}
+	return fmt.Sprintf("frets %d to %d", low, high)
+}
+
+// handFingers gives each fretted dot the finger of one finger per fret; at the
+// nut the index finger has the first.
+func handFingers(dots []Dot, index int) []Dot {
+	for i := range dots {
+		if f := dots[i].Place.Fret; f > 0 {
+			dots[i].Finger = score.Finger(min(max(f-max(index, 1), 0), int(fretboard.Little))) + score.Index
+		}
+	}
+	return dots
+}
+
+// OfNeck draws tones on every place of the neck from one fret to another. The
+// layouts, of the same tones, are marked along it with the joins from each to
+// the next; without layouts the notes alone are drawn. scaleLength is in
+// millimetres. The error says what is wrong with the frets or the tones.
+func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layouts []fretboard.Layout, scaleLength float64) (Diagram, error) {
+	regions, err := fretboard.Window{From: from, To: to}.Regions(n, t)
+	if err != nil {
+		return Diagram{}, err
+	}
+	d := Diagram{Title: t.Title, Neck: n, From: from, To: to, Index: -1, Home: r.Home}
+	for _, s := range regions[0].Places(t) {
+		d.Dots = append(d.Dots, r.dot(s, -1))
+	}
+	shown := func(f int) bool { return from <= f && f <= to }
+	for i, l := range layouts {
+		low, high := frets(l)
+		if low < 0 || high < from || low > to {
+			continue
+		}
+		// A position of which less than half is shown would only be a name.
+		if first, last := max(low, from), min(high, to); 2*(last-first+1) >= high-low+1 {
+			d.Spans = append(d.Spans, Span{l.Region.Name, first, last})
+		}
+		// Patterns of so many notes per string lie a note apart on every string,
+		// so that shifts between them would be everywhere.
+		if i == 0 || l.Region.IsPattern() {
+			continue
+		}
+		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
+			if shown(j.From.Place.Fret) && shown(j.To.Place.Fret) {
+				d.Links = append(d.Links, Link{j.From.Place, j.To.Place, Shift, layouts[i-1].Region.Name + " to " + l.Region.Name})
+			}
+		}
+	}
+	d.Subtitle, d.Spans = shorten(d.Spans)
+	return d, nil
+}
+
+// shorten takes the words off that all names of spans begin with: "3 notes per
+// string from 2" is "from 2" beside its likes.
+func shorten(spans []Span) (common string, short []Span) {
+	if len(spans) < 2 {
+		return "", spans
+	}
+	words := strings.Fields(spans[0].Name)
+	n := len(words) - 1
+	for _, s := range spans[1:] {
+		other := strings.Fields(s.Name)
+		n = min(n, len(other)-1)
+		for i := range n {
+			if words[i] != other[i] {
+				n = i
+			}
+		}
+	}
+	for n > 0 && (words[n-1] == "from" || words[n-1] == "on") {
+		n--
+	}
+	if n <= 0 {
+		return "", spans
+	}
+	for _, s := range spans {
+		s.Name = strings.Join(strings.Fields(s.Name)[n:], " ")
+		short = append(short, s)
+	}
+	return strings.Join(words[:n], " "), short
+}
+
+// frets returns the lowest and the highest fret of a layout, -1 for none.
+func frets(l fretboard.Layout) (low, high int) {
+	low, high = -1, -1
+	for _, s := range l.Spots {
+		if low < 0 || s.Place.Fret < low {
+			low = s.Place.Fret
+		}
+		high = max(high, s.Place.Fret)
+	}
+	return low, high
+}
+
+// OfVoicing draws a chord as a hand holds it: a chord box. Strings that do
+// not sound are marked.
+func OfVoicing(n fretboard.Neck, v fretboard.Voicing, c theory.Chord, title string) Diagram {
+	home := c.Root
+	r := Reading{&home, &c}
+	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true}
+	for _, s := range v.Spots {
+		d.Dots = append(d.Dots, r.dot(s, -1))
+	}
+	for str := 1; str <= n.Tuning.Len(); str++ {
+		if !slices.ContainsFunc(v.Spots, func(s fretboard.Spot) bool { return s.Place.String == str }) {
+			d.Silent = append(d.Silent, str)
+		}
+	}
+	if len(v.Missing) > 0 {
+		var lacks []string
+		for _, m := range v.Missing {
+			lacks = append(lacks, prettyDegree(m))
+		}
+		d.Notes = append(d.Notes, "without "+strings.Join(lacks, " "))
+	}
+	return d.sized()
+}

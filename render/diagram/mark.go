@@ -1,0 +1,180 @@
+package diagram
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/render/internal/ink"
+)
+
+// shapeOf returns the outline that tells a role: a house, a tile, a disc.
+func shapeOf(r Role, x, y float64, paint ink.Paint) ink.Shape {
+	switch r {
+	case Root:
+		w := dotR
+		paint.Class = "house"
+		return ink.Polygon(paint, x, y-roof*dotR, x+w, y-.42*dotR, x+w, y+.95*dotR, x-w, y+.95*dotR, x-w, y-.42*dotR)
+	case ChordTone:
+		h := .93 * dotR
+		paint.Class = "tile"
+		return ink.Rect{X: x - h, Y: y - h, W: 2 * h, H: 2 * h, Radius: 2.5, Paint: paint}
+	}
+	paint.Class = "disc"
+	return ink.Circle{X: x, Y: y, R: .96 * dotR, Paint: paint}
+}
+
+// paintOf returns how a role is painted, and the colour of words on it.
+func (c palette) paintOf(r Role) (ink.Paint, ink.Color) {
+	switch r {
+	case Root:
+		return ink.Paint{Fill: c.root, Stroke: c.root, Width: 2}, c.onRoot
+	case ChordTone:
+		return ink.Paint{Fill: c.tone, Stroke: c.outline, Width: 2.2}, c.onTone
+	}
+	return ink.Paint{Fill: c.other, Stroke: c.outline, Width: 1.3}, c.onOther
+}
+
+// mark draws a dot with its words.
+func (b *board) mark(dot Dot, o Options) ink.Shape {
+	c := o.palette()
+	x, y := b.place(dot.Place)
+	inside, below := o.shows(b.d.ordered())
+	g := &ink.Group{Class: "note " + strings.ReplaceAll(dot.Role.String(), " ", "-"), Title: dot.words(b.d), Data: dot.data()}
+	if dot.Faint {
+		g.Class += " faint"
+		g.Add(ink.Circle{X: x, Y: y, R: 4, Paint: ink.Paint{Fill: c.faint, Stroke: c.paper, Width: 1.5, Class: "speck"}})
+		return g
+	}
+	paint, on := c.paintOf(dot.Role)
+	g.Add(shapeOf(dot.Role, x, y, paint))
+	if text := dot.inside(inside); text != "" {
+		g.Add(fitted(text, x, labelY(dot.Role, y), on))
+	}
+	if dot.Reach > 0 {
+		g.Add(b.reach(x, y, dot.Back, c))
+	}
+	if text := dot.label(below); text != "" {
+		for i, line := range wrapped(text, cellMin-2) {
+			t := ink.Text{X: x, Y: y + dotR + belowSize + 1 + float64(i)*belowLead, Size: belowSize, Text: line, Anchor: ink.Middle, Fill: c.ink, Class: "below",
+				Halo: c.paper, HaloWidth: 2, Fit: true}
+			if b.below == Order {
+				t.Bold, t.Fill = true, c.accent
+			}
+			g.Add(t)
+		}
+	}
+	return g
+}
+
+// labelY returns the middle of what is written in a shape: a house has more
+// room below its ridge.
+func labelY(r Role, y float64) float64 {
+	if r == Root {
+		return y + .14*dotR
+	}
+	return y
+}
+
+// fitted makes the words in a dot small enough for it.
+func fitted(text string, x, y float64, on ink.Color) ink.Text {
+	t := ink.Text{X: x, Text: text, Size: labelSize, Anchor: ink.Middle, Bold: true, Fill: on, Fit: true, Class: "label"}
+	if w := t.Width(); w > 1.62*dotR {
+		t.Size *= 1.62 * dotR / w
+	}
+	t.Y = y + t.Size*ink.CapHeight/2
+	return t
+}
+
+// reach draws the wedge that says: the finger stretches this way.
+func (b *board) reach(x, y float64, back bool, c palette) ink.Shape {
+	du := 1.0
+	if back {
+		du = -1
+	}
+	var dx, dy float64
+	switch {
+	case b.upright:
+		dy = du
+	case b.left:
+		dx = -du
+	default:
+		dx = du
+	}
+	r := dotR + 2.5
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2, Round: true, Class: "reach"}}
+	p.MoveTo(x+dx*r+dy*4.5, y+dy*r+dx*4.5).LineTo(x+dx*(r+3.5), y+dy*(r+3.5)).LineTo(x+dx*r-dy*4.5, y+dy*r-dx*4.5)
+	return p
+}
+
+// data is what a program may want to know about a dot.
+func (d Dot) data() []ink.Data {
+	data := []ink.Data{{Name: "string", Value: strconv.Itoa(d.Place.String)}, {Name: "fret", Value: strconv.Itoa(d.Place.Fret)}}
+	add := func(name, value string) {
+		if value != "" {
+			data = append(data, ink.Data{Name: name, Value: value})
+		}
+	}
+	if !d.Dead {
+		add("note", d.Pitch.Pretty())
+	}
+	if d.Degree.Number > 0 {
+		add("degree", d.label(Degrees))
+	}
+	add("function", d.Function)
+	add("finger", fingerLabel(d.Finger))
+	add("order", d.label(Order))
+	return data
+}
+
+// link draws what leads from one dot to another.
+func (b *board) link(l Link, c palette) ink.Shape {
+	x1, y1 := b.place(l.From)
+	x2, y2 := b.place(l.To)
+	g := &ink.Group{Class: "link " + [...]string{Shift: "shift", Slide: "slide", Slur: "slur"}[l.Kind], Title: l.words(),
+		Data: []ink.Data{{Name: "string", Value: strconv.Itoa(l.From.String)}, {Name: "from", Value: strconv.Itoa(l.From.Fret)}, {Name: "to", Value: strconv.Itoa(l.To.Fret)}}}
+	d := math.Hypot(x2-x1, y2-y1)
+	if d == 0 {
+		return g
+	}
+	ex, ey := (x2-x1)/d, (y2-y1)/d
+	r := dotR + 3
+	if l.Kind == Slur {
+		// Over level necks, to the right of upright ones.
+		nx, ny := 0.0, -1.0
+		if b.upright {
+			nx, ny = 1, 0
+		}
+		g.Add(sign(Slur, x1+nx*r+ex*5, y1+ny*r+ey*5, x2+nx*r-ex*5, y2+ny*r-ey*5, b.upright, c))
+		return g
+	}
+	g.Add(sign(l.Kind, x1+ex*r, y1+ey*r, x2-ex*r, y2-ey*r, b.upright, c))
+	return g
+}
+
+// sign draws a curve or an arrow from one point to another.
+func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) ink.Shape {
+	d := math.Hypot(x2-x1, y2-y1)
+	if d == 0 {
+		d = 1
+	}
+	ex, ey := (x2-x1)/d, (y2-y1)/d
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2.4, Round: true}}
+	p.MoveTo(x1, y1)
+	if k == Slur {
+		nx, ny := 0.0, -slurRise
+		if upright {
+			nx, ny = slurRise, 0
+		}
+		p.Width = 1.8
+		return p.CurveTo(x1+nx+ex*d/4, y1+ny+ey*d/4, x2+nx-ex*d/4, y2+ny-ey*d/4, x2, y2)
+	}
+	head := 6.0
+	if k == Shift {
+		// A wedge in the middle: many of them stand on one neck.
+		x, y, w := (x1+x2)/2, (y1+y2)/2, 4.5
+		return ink.Polygon(ink.Paint{Fill: c.accent, Stroke: c.accent, Width: 1.5}, x+ex*w, y+ey*w, x-ex*w-ey*w, y-ey*w+ex*w, x-ex*w+ey*w, y-ey*w-ex*w)
+	}
+	p.LineTo(x2, y2)
+	return p.MoveTo(x2-ex*head+ey*head*.8, y2-ey*head-ex*head*.8).LineTo(x2, y2).LineTo(x2-ex*head-ey*head*.8, y2-ey*head+ex*head*.8)
+}

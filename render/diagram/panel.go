@@ -1,0 +1,236 @@
+package diagram
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/theory/fretboard"
+)
+
+const (
+	titleSize = 16.0
+	subSize   = 12.0
+	noteSize  = 11.5
+	noteLead  = 15.0
+	stub      = 9.0  // of strings that go on beyond the picture
+	margin    = 18.0 // of the page
+)
+
+// A panel is one diagram, drawn, with its size.
+type panel struct {
+	group *ink.Group
+	w, h  float64
+}
+
+// drawPanel draws a diagram with its title and what stands round the neck.
+func drawPanel(d Diagram, o Options, e extent) panel {
+	c := o.palette()
+	b := newBoard(d, o, e)
+	p := panel{group: &ink.Group{Class: "neck", Title: d.Title, Data: []ink.Data{{Name: "from", Value: strconv.Itoa(e.from)}, {Name: "to", Value: strconv.Itoa(e.to)}}}}
+	y := 0.0
+	if !o.Plain {
+		y = p.heading(d, c)
+	}
+	brackets, sideA, sideB := b.lanes(d.Spans, e)
+
+	// Across the neck: what dots need beyond the outer strings, the numbers,
+	// the brackets.
+	edgeA := roof*dotR + 4
+	if slices.ContainsFunc(d.Links, func(l Link) bool { return l.Kind == Slur }) {
+		edgeA += slurRise
+	}
+	edgeB := dotR + 6
+	before, after := b.before(e), 6.0
+	if e.to < d.Neck.TopFret() {
+		after += stub
+	}
+	if b.upright {
+		edgeA = math.Max(edgeA, dotR+8)
+		numbers := 30.0
+		w := sideA + edgeA + b.width + edgeB + numbers + sideB
+		b.x, b.y = edgeB+numbers+sideB, y+before
+		if b.left {
+			b.x = edgeA + sideA
+		}
+		p.w = math.Max(p.w, w)
+		p.h = b.y + b.length + math.Max(after, 8)
+		b.numbers(p.group, o, edgeB, c)
+	} else {
+		edgeB += float64(e.belowLines) * belowLead
+		numbers := 22.0
+		b.x, b.y = before, y+sideA+edgeA
+		if b.left {
+			b.x = after
+		}
+		p.w = math.Max(p.w, before+b.length+after)
+		p.h = b.y + b.width + edgeB + numbers + sideB
+		b.numbers(p.group, o, edgeB, c)
+	}
+	b.neck(p.group, e, c)
+	b.brackets(p.group, brackets, edgeA, edgeB, c)
+	for _, bar := range d.barres() {
+		p.group.Add(b.barre(bar, c))
+	}
+	for _, l := range d.Links {
+		p.group.Add(b.link(l, c))
+	}
+	for _, faint := range []bool{true, false} {
+		for _, dot := range d.Dots {
+			if dot.Faint == faint {
+				p.group.Add(b.mark(dot, o))
+			}
+		}
+	}
+	for _, s := range d.Silent {
+		p.group.Add(b.silent(s, c))
+	}
+	if !o.Plain {
+		p.notes(d.Notes, c)
+	}
+	return p
+}
+
+// heading draws the title and what is under it, and returns where the rest
+// begins.
+func (p *panel) heading(d Diagram, c palette) float64 {
+	y := 0.0
+	if d.Title != "" {
+		y += titleSize
+		t := ink.Text{Y: y - 2, Size: titleSize, Bold: true, Text: d.Title, Fill: c.ink, Class: "title"}
+		p.group.Add(t)
+		p.w = math.Max(p.w, t.Width()*slack)
+	}
+	if d.Subtitle != "" {
+		y += subSize + 5
+		t := ink.Text{Y: y - 2, Size: subSize, Text: d.Subtitle, Fill: c.quiet, Class: "subtitle"}
+		p.group.Add(t)
+		p.w = math.Max(p.w, t.Width()*slack)
+	}
+	if y > 0 {
+		y += 6
+	}
+	return y
+}
+
+// slack is how much wider words may be in a viewer's font than in ours.
+const slack = 1.1
+
+// notes writes lines under the picture, broken at its width.
+func (p *panel) notes(notes []string, c palette) {
+	width := math.Max(p.w, 180)
+	for _, n := range notes {
+		for _, line := range breakLines(n, noteSize, width) {
+			p.h += noteLead
+			t := ink.Text{Y: p.h - 3, Size: noteSize, Text: line, Fill: c.quiet, Class: "remark"}
+			p.group.Add(t)
+			p.w = math.Max(p.w, t.Width()*slack)
+		}
+	}
+}
+
+// neck draws frets, nut, strings and their names.
+func (b *board) neck(g *ink.Group, e extent, c palette) {
+	for i, u := range b.wires {
+		fret := b.firstFret - 1 + i
+		switch {
+		case fret > 0:
+			g.Add(b.line(u, 0, u, b.width, ink.Paint{Stroke: c.wire, Width: 1.6, Class: "wire"}))
+		case b.d.Neck.Capo > 0:
+			g.Add(b.line(u, -7, u, b.width+7, ink.Paint{Stroke: c.ink, Width: 8, Round: true, Class: "wire capo"}))
+		default:
+			g.Add(b.line(u, 0, u, b.width, ink.Paint{Stroke: c.ink, Width: 5, Round: true, Class: "wire nut"}))
+		}
+	}
+	start, end := 0.0, b.length
+	if b.firstFret > 1 {
+		start -= stub
+	}
+	if e.to < b.d.Neck.TopFret() {
+		end += stub
+	}
+	low, high := b.d.Neck.Tuning.Open(1).MIDI(), b.d.Neck.Tuning.Open(1).MIDI()
+	for s := 1; s <= b.d.Neck.Tuning.Len(); s++ {
+		low, high = min(low, b.d.Neck.Tuning.Open(s).MIDI()), max(high, b.d.Neck.Tuning.Open(s).MIDI())
+	}
+	for s := 1; s <= b.d.Neck.Tuning.Len(); s++ {
+		// Deeper strings are thicker.
+		open := b.d.Neck.Tuning.Open(s)
+		width := 1.0
+		if high > low {
+			width += 1.5 * float64(high-open.MIDI()) / float64(high-low)
+		}
+		g.Add(b.line(start, b.v(s), end, b.v(s), ink.Paint{Stroke: c.str, Width: width, Class: "string"}))
+		x, y := b.at(-b.before(e)+nameRoom/2-5, b.v(s))
+		g.Add(ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: prettyName(open.NoteName), Fill: c.quiet, Class: "tuning", Fit: true})
+	}
+}
+
+// numbers draws the numbers of the frets, with points where the side of a
+// neck has them. The number under the index finger stands in a label.
+func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
+	for i := range b.wires[1:] {
+		fret := b.firstFret + i
+		x, y := b.at(b.u(fret), b.width)
+		dx, dy := 0.0, edge+smallSize*.5+2
+		if b.upright {
+			dx, dy = -(edge + 9), 0
+			if b.left {
+				dx = -dx
+			}
+		}
+		t := ink.Text{X: x + dx, Y: y + dy + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
+		points := sidePoints(fret + b.d.Neck.Capo)
+		t.Bold = points > 0
+		if fret == b.d.Index {
+			g.Add(ink.Rect{X: t.X - 11, Y: y + dy - 8, W: 22, H: 16, Radius: 8, Paint: ink.Paint{Fill: c.root, Class: "index"}})
+			t.Fill, t.Bold = c.onRoot, true
+		}
+		g.Add(t)
+		for k := range points {
+			off := (float64(k) - float64(points-1)/2) * 6
+			px, py := t.X+off, y+dy+11.5
+			if b.upright {
+				px, py = t.X-17, y+off
+				if b.left {
+					px = t.X + 17
+				}
+			}
+			g.Add(ink.Circle{X: px, Y: py, R: 1.6, Paint: ink.Paint{Fill: c.quiet, Class: "point"}})
+		}
+	}
+}
+
+// sidePoints returns how many points the side of a neck has at a fret.
+// Source: common practice on guitars.
+func sidePoints(fret int) int {
+	switch fret % 12 {
+	case 0:
+		return 2
+	case 3, 5, 7, 9:
+		return 1
+	}
+	return 0
+}
+
+func (b *board) barre(bar barre, c palette) ink.Shape {
+	x1, y1 := b.at(b.u(bar.fret), b.v(bar.first))
+	x2, y2 := b.at(b.u(bar.fret), b.v(bar.last))
+	if b.upright {
+		y1 -= float64(b.belowLines) * belowLead / 2
+		y2 = y1
+	}
+	return &ink.Group{Class: "barre", Title: "one finger across", Shapes: []ink.Shape{
+		ink.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Paint: ink.Paint{Stroke: c.faint, Width: 9, Round: true}},
+	}}
+}
+
+// silent draws the cross of a string that is not played.
+func (b *board) silent(str int, c palette) ink.Shape {
+	x, y := b.place(fretboard.Place{String: str})
+	r := 4.5
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.ink, Width: 1.8, Round: true}}
+	p.MoveTo(x-r, y-r).LineTo(x+r, y+r).MoveTo(x-r, y+r).LineTo(x+r, y-r)
+	return &ink.Group{Class: "silent", Title: "string " + strconv.Itoa(str) + " is not played", Data: []ink.Data{{Name: "string", Value: strconv.Itoa(str)}}, Shapes: []ink.Shape{p}}
+}

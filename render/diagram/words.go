@@ -1,0 +1,97 @@
+package diagram
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// words says in words what a dot shows.
+func (d Dot) words(of Diagram) string {
+	where := fmt.Sprintf("string %d, fret %d", d.Place.String, d.Place.Fret)
+	if d.Place.Fret == 0 {
+		where = fmt.Sprintf("string %d, open", d.Place.String)
+	}
+	return where + ": " + strings.Join(d.says(), ", ")
+}
+
+func (d Dot) says() []string {
+	var says []string
+	if d.Dead {
+		says = append(says, "dead")
+	} else {
+		says = append(says, prettyName(d.Pitch.NoteName))
+	}
+	if d.Degree.Number > 0 && !d.Dead {
+		says = append(says, "degree "+prettyDegree(d.Degree))
+	}
+	if d.Role != Other {
+		says = append(says, d.Role.String())
+	}
+	if d.Function != "" && d.Role != Root && d.Function != prettyDegree(d.Degree) {
+		says = append(says, "in the chord "+d.Function)
+	}
+	if f := fingerLabel(d.Finger); f != "" && d.Finger != score.FingerOpen {
+		says = append(says, "finger "+f)
+	}
+	if len(d.Steps) > 0 {
+		says = append(says, "played "+d.label(Order))
+	}
+	if d.Reach > 0 {
+		says = append(says, "reached for")
+	}
+	if d.Repeated {
+		says = append(says, "the sound before again")
+	}
+	return says
+}
+
+func (l Link) words() string {
+	kind := [...]string{Shift: "shift", Slide: "slide", Slur: "slur"}[l.Kind]
+	s := fmt.Sprintf("%s on string %d from fret %d to %d", kind, l.From.String, l.From.Fret, l.To.Fret)
+	if l.Label != "" {
+		s += ", " + l.Label
+	}
+	return s
+}
+
+// Describe says in words what the diagram shows, string by string from the
+// last one, for those who hear it and do not see it.
+func (d Diagram) Describe() string {
+	var parts []string
+	name := strings.Trim(d.Title+", "+d.Subtitle, ", ")
+	if name != "" {
+		parts = append(parts, name)
+	}
+	for str := d.Neck.Tuning.Len(); str >= 1; str-- {
+		var on []string
+		for fret := 0; fret <= d.Neck.TopFret(); fret++ {
+			for _, dot := range d.Dots {
+				if dot.Place.String != str || dot.Place.Fret != fret || dot.Faint {
+					continue
+				}
+				at := fmt.Sprintf("fret %d ", fret)
+				if fret == 0 {
+					at = "open "
+				}
+				on = append(on, at+strings.Join(dot.says(), " "))
+			}
+		}
+		if len(on) > 0 {
+			parts = append(parts, fmt.Sprintf("String %d: %s", str, strings.Join(on, ", ")))
+		}
+	}
+	for _, s := range d.Silent {
+		parts = append(parts, fmt.Sprintf("String %d is not played", s))
+	}
+	for _, s := range d.Spans {
+		parts = append(parts, fmt.Sprintf("%s: frets %d to %d", s.Name, s.From, s.To))
+	}
+	for _, l := range d.Links {
+		w := l.words()
+		parts = append(parts, strings.ToUpper(w[:1])+w[1:])
+	}
+	parts = append(parts, d.Notes...)
+	return strings.Join(parts, ". ") + "."
+}
