@@ -1,0 +1,127 @@
+package engrave
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+const blankWidth = 13.0 // of a line to write a label on
+
+// A rowKind is a row of labels under the strings.
+type rowKind struct{ kind, label string }
+
+// The kinds of rows that are not annotations.
+const (
+	fingersRow = "fingers"
+	pluckRow   = "plucking"
+)
+
+// rowsOf finds the rows that a staff needs, the annotations first.
+func (c *collector) rowsOf(n int) []rowKind {
+	order := score.LabelKinds()
+	var out, hands []rowKind
+	has := map[string]bool{}
+	for _, b := range c.bars {
+		for _, en := range b.entries {
+			if en.staff != n {
+				continue
+			}
+			for _, h := range en.heads {
+				for _, a := range h.note.Annotations {
+					if !has[a.Kind] && a.Text != "" {
+						has[a.Kind] = true
+						out = append(out, rowKind{a.Kind, strings.ReplaceAll(a.Kind, "-", " ")})
+					}
+				}
+				if h.note.Finger != score.NoFinger && !has[fingersRow] {
+					has[fingersRow] = true
+					hands = append(hands, rowKind{fingersRow, fingersRow})
+				}
+				if h.note.Pluck != "" && !has[pluckRow] {
+					has[pluckRow] = true
+					hands = append(hands, rowKind{pluckRow, pluckRow})
+				}
+			}
+		}
+	}
+	rank := func(k rowKind) int {
+		if i := slices.Index(order, k.kind); i >= 0 {
+			return i
+		}
+		return len(order)
+	}
+	slices.SortStableFunc(out, func(a, b rowKind) int { return rank(a) - rank(b) })
+	slices.SortFunc(hands, func(a, b rowKind) int { return strings.Compare(a.kind, b.kind) })
+	return append(out, hands...)
+}
+
+// cells returns the labels of a chord in a row, those of thinner strings
+// first; nil if it has none.
+func (k rowKind) cells(en *entry) []string {
+	var out []string
+	any := false
+	for _, h := range en.heads {
+		t := k.text(h.note)
+		any = any || t != ""
+		out = append(out, t)
+	}
+	if !any {
+		return nil
+	}
+	return out
+}
+
+func (k rowKind) text(n *score.Note) string {
+	switch k.kind {
+	case fingersRow:
+		return fingerText(n.Finger)
+	case pluckRow:
+		return n.Pluck
+	}
+	for _, a := range n.Annotations {
+		if a.Kind == k.kind {
+			return prettyLabel(a)
+		}
+	}
+	return ""
+}
+
+// color returns the colour that the label of a note asks for.
+func (k rowKind) color(n *score.Note) string {
+	for _, a := range n.Annotations {
+		if a.Kind == k.kind {
+			return a.Color
+		}
+	}
+	return ""
+}
+
+// prettyLabel writes degrees and names with the signs of music.
+func prettyLabel(a score.Annotation) string {
+	switch a.Kind {
+	case score.LabelDegree:
+		if d, err := theory.ParseDegree(a.Text); err == nil {
+			return d.Pretty()
+		}
+	case score.LabelName:
+		if n, err := theory.ParseNoteName(a.Text); err == nil {
+			return n.Pretty()
+		}
+	}
+	return a.Text
+}
+
+func fingerText(f score.Finger) string {
+	switch f {
+	case score.Index, score.Middle, score.Ring, score.Little:
+		return string(rune('0' + int(f)))
+	case score.Thumb:
+		return "T"
+	case score.FingerOpen:
+		return "0"
+	}
+	return ""
+}

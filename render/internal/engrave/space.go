@@ -1,0 +1,309 @@
+package engrave
+
+import (
+	"math"
+
+	"example.org/lickwright/score"
+)
+
+// Room in a bar, in units.
+const (
+	barPad     = 10.0 // from a bar line to the first number
+	columnGap  = 3.0  // at least, between the things of two columns
+	graceGap   = 12.0
+	repeatRoom = 13.0
+	metreRoom  = 18.0
+)
+
+// gapFor returns the width that a length asks for. It grows with the power
+// 0.55 of the length, so that a note twice as long takes about half as much
+// room again. Source: engraving practice; Gould, "Behind Bars", on spacing
+// ratios of about 1.4 for double the length, from memory.
+func gapFor(q score.Quarters) float64 {
+	return 31 * math.Pow(max(q.Float(), 1.0/16), 0.55)
+}
+
+// A layouter finds widths, systems and places.
+type layouter struct {
+	*collector
+	rows   [][]rowKind // of each staff
+	margin float64     // left of the strings, for their names and for labels
+	spans  [][]*span
+}
+
+func newLayouter(c *collector) *layouter {
+	l := &layouter{collector: c}
+	for n, st := range c.staves {
+		l.rows = append(l.rows, c.rowsOf(n))
+		for _, k := range l.rows[n] {
+			l.margin = max(l.margin, textWidth(k.label, labelSize, false)+8)
+		}
+		for _, neck := range st.necks {
+			for s := 1; s <= neck.Tuning.Len(); s++ {
+				l.margin = max(l.margin, textWidth(neck.Tuning.Open(s).NoteName.Pretty(), labelSize, false)+8)
+			}
+		}
+		l.spans = append(l.spans, c.spansOf(n))
+	}
+	for _, b := range c.bars {
+		l.measure(b)
+	}
+	return l
+}
+
+// measure finds the room that the columns of a bar need, and its widths.
+func (l *layouter) measure(b *bar) {
+	for _, en := range b.entries {
+		col := b.cols[en.col]
+		if en.chord.IsRest() {
+			col.left, col.right = max(col.left, 5), max(col.right, 6)
+		}
+		for _, h := range en.heads {
+			left, right := l.roomOf(h)
+			col.left, col.right = max(col.left, left), max(col.right, right)
+		}
+		for _, k := range l.rows[en.staff] {
+			for _, text := range k.cells(en) {
+				half := max(textWidth(text, labelSize, false), blankWidth) / 2
+				col.left, col.right = max(col.left, half), max(col.right, half)
+			}
+		}
+	}
+	b.natural, b.least = 0, 0
+	for i := range b.gaps() {
+		g := b.gap(i)
+		b.natural += g.natural
+		b.least += g.least
+	}
+	if len(b.cols) == 0 {
+		b.natural, b.least = 40, 30
+	}
+	// Chord symbols and words that stand one after the other need their width.
+	b.stretchTo(l.textRoom(b))
+	if b.left.repeat == score.Forward {
+		b.natural, b.least = b.natural+repeatRoom, b.least+repeatRoom
+	}
+	if b.right.repeat == score.Backward {
+		b.natural, b.least = b.natural+repeatRoom, b.least+repeatRoom
+	}
+	if b.metre != nil {
+		b.natural, b.least = b.natural+metreRoom, b.least+metreRoom
+	}
+}
+
+// stretchTo makes a bar at least so wide.
+func (b *bar) stretchTo(width float64) {
+	b.natural, b.least = max(b.natural, width), max(b.least, width)
+}
+
+// textRoom returns the width between bar lines that the chord symbols of a
+// bar need. Where they need more than their columns have, the whole bar grows.
+func (l *layouter) textRoom(b *bar) float64 {
+	need := 0.0
+	for _, st := range l.staves {
+		if b.index >= len(st.part.Measures) {
+			continue
+		}
+		natural := b.offsets()
+		last, lastEnd := -1, 0.0
+		for _, e := range st.part.Measures[b.index].Events {
+			h, ok := e.(*score.Harmony)
+			if !ok || !st.shown(e) {
+				continue
+			}
+			i := b.colAt(when{at: h.Onset})
+			w := textWidth(h.Chord.Pretty(), chordSize, true) + 5
+			if last >= 0 && len(natural) > 0 && natural[i] > natural[last] && natural[i] < lastEnd {
+				// all gaps grow alike, so the bar grows by the factor
+				f := (lastEnd - natural[last]) / (natural[i] - natural[last])
+				need = max(need, b.natural*f)
+			}
+			if len(natural) > 0 {
+				last, lastEnd = i, natural[i]+w
+				need = max(need, natural[i]+w)
+			}
+		}
+	}
+	return need
+}
+
+// A gap is the room between two columns, or a bar line and a column.
+type gap struct{ natural, least float64 }
+
+// gaps counts the gaps of a bar: before the first column, between, and after
+// the last.
+func (b *bar) gaps() int {
+	if len(b.cols) == 0 {
+		return 0
+	}
+	return len(b.cols) + 1
+}
+
+func (b *bar) gap(i int) gap {
+	n := len(b.cols)
+	if i == 0 {
+		w := barPad + b.cols[0].left - 3
+		return gap{w, w}
+	}
+	col := b.cols[i-1]
+	least := col.right + columnGap
+	var length score.Quarters
+	if i < n {
+		least += b.cols[i].left
+		length = b.cols[i].at.Sub(col.at)
+	} else {
+		least += 4
+		length = b.length.Sub(col.at)
+	}
+	switch {
+	case col.grace < 0:
+		return gap{max(graceGap, least), max(graceGap, least)}
+	case length.Sign() <= 0 || length.Invalid():
+		return gap{max(12, least), least}
+	}
+	natural := gapFor(length)
+	return gap{max(natural, least), max(0.72*natural, least)}
+}
+
+// offsets returns where the columns of a bar stand at its natural width.
+func (b *bar) offsets() []float64 {
+	var out []float64
+	x := 0.0
+	for i := range b.cols {
+		x += b.gap(i).natural
+		out = append(out, x)
+	}
+	return out
+}
+
+// A system is a line of bars.
+type system struct {
+	bars  []*bar
+	width float64
+	last  bool
+}
+
+// systems breaks the bars into lines so that all of them together are as
+// near to their natural width as can be: the cheapest path over the breaks,
+// as for the lines of a paragraph. Source: the method is that of Knuth and
+// Plass, "Breaking paragraphs into lines" (1981).
+func (l *layouter) systems() []system {
+	n := len(l.bars)
+	room := l.opt.Width - l.margin - 2
+	cost := make([]float64, n+1)
+	from := make([]int, n+1)
+	for end := 1; end <= n; end++ {
+		cost[end] = math.Inf(1)
+		natural, least := 0.0, 0.0
+		for start := end - 1; start >= 0; start-- {
+			natural += l.bars[start].natural
+			least += l.bars[start].least
+			if least > room && start < end-1 {
+				break
+			}
+			if c := cost[start] + lineCost(natural, room, end == n); c < cost[end] {
+				cost[end], from[end] = c, start
+			}
+			if l.mustBreak(start) {
+				break
+			}
+		}
+	}
+	var out []system
+	for end := n; end > 0; end = from[end] {
+		out = append([]system{{bars: l.bars[from[end]:end], last: end == n}}, out...)
+	}
+	for i := range out {
+		l.place(&out[i], room)
+	}
+	return out
+}
+
+// lineCost judges a line by how far its bars are from their natural width.
+func lineCost(natural, room float64, last bool) float64 {
+	r := room/natural - 1
+	switch {
+	case r < 0:
+		return 1 + 25*r*r
+	case last:
+		return 0.5
+	}
+	return 1 + r*r
+}
+
+// mustBreak tells whether a system has to begin with a bar: where a staff has
+// another number of strings.
+func (l *layouter) mustBreak(i int) bool {
+	for _, st := range l.staves {
+		if 0 < i && i < len(st.necks) && st.necks[i].Tuning.Len() != st.necks[i-1].Tuning.Len() {
+			return true
+		}
+	}
+	return false
+}
+
+// place gives the bars and columns of a system their x.
+func (l *layouter) place(s *system, room float64) {
+	natural, least := 0.0, 0.0
+	for _, b := range s.bars {
+		natural += b.natural
+		least += b.least
+	}
+	// The last line of a piece is not pulled wide if it is short.
+	target := room
+	if s.last && natural < 0.8*room {
+		target = natural
+	}
+	x := l.margin
+	for _, b := range s.bars {
+		w := b.natural * target / natural
+		if target < natural {
+			share := 1.0
+			if natural > least {
+				share = min((natural-target)/(natural-least), 1)
+			}
+			w = b.natural - share*(b.natural-b.least)
+		}
+		b.x0, b.x1 = x, x+w
+		l.placeColumns(b)
+		x += w
+	}
+	s.width = x + 1.5
+}
+
+// placeColumns gives the columns of a bar their x between its bar lines.
+func (l *layouter) placeColumns(b *bar) {
+	start, end := b.x0, b.x1
+	if b.left.repeat == score.Forward {
+		start += repeatRoom
+	}
+	if b.metre != nil {
+		start += metreRoom
+	}
+	if b.right.repeat == score.Backward {
+		end -= repeatRoom
+	}
+	natural, least := 0.0, 0.0
+	for i := range b.gaps() {
+		natural += b.gap(i).natural
+		least += b.gap(i).least
+	}
+	width := end - start
+	x := start
+	for i, col := range b.cols {
+		g := b.gap(i)
+		switch {
+		case width >= natural && i == 0 && natural > g.natural:
+			// the room before the first note does not grow
+			x += g.natural
+		case width >= natural:
+			first := b.gap(0).natural
+			x += g.natural * (width - first) / max(natural-first, 1)
+		case natural > least:
+			x += g.natural - (g.natural-g.least)*min((natural-width)/(natural-least), 1)
+		default:
+			x += g.natural
+		}
+		col.x = x
+	}
+}

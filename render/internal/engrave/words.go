@@ -1,0 +1,182 @@
+package engrave
+
+import (
+	"fmt"
+	"strconv"
+
+	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// events ranges over the events of the staff in the system, each with the x
+// of its moment.
+func (c *canvas) events(visit func(b *bar, x float64, e score.Event)) {
+	for _, b := range c.sys.bars {
+		if b.index >= len(c.st.part.Measures) {
+			continue
+		}
+		for _, e := range c.st.part.Measures[b.index].Events {
+			if !c.st.shown(e) {
+				continue
+			}
+			x := b.x0 + barPad
+			if len(b.cols) > 0 {
+				x = b.cols[b.colAt(when{at: e.At()})].x
+			}
+			visit(b, x, e)
+		}
+	}
+}
+
+// harmonies writes the chord symbols in one row.
+func (c *canvas) harmonies() {
+	var texts []*Text
+	var spans []stretch
+	c.events(func(b *bar, x float64, e score.Event) {
+		h, ok := e.(*score.Harmony)
+		if !ok {
+			return
+		}
+		t := &Text{Class: "chord", X: x - 4, Size: chordSize, Bold: true, Anchor: ink.Start, Text: h.Chord.Pretty(), Bar: b.index, At: h.Onset, group: musicGroup}
+		w := textWidth(t.Text, t.Size, true)
+		t.X = min(t.X, max(c.sys.width-w, c.margin))
+		texts = append(texts, t)
+		spans = append(spans, stretch{t.X, t.X + w})
+	})
+	base := c.above.row(spans, chordSize*ink.CapHeight+2.5, 5)
+	for _, t := range texts {
+		t.Y = -base - 2.5 // letters such as g reach below
+		c.text(t)
+	}
+}
+
+// words writes tempo, headings and other words over the bars, and what
+// changes on the way: key, tuning, capo.
+func (c *canvas) words() {
+	first := true
+	c.events(func(b *bar, x float64, e score.Event) {
+		begins := b.index == 0 && e.At().IsZero()
+		switch e := e.(type) {
+		case *score.Words:
+			switch e.Kind {
+			case "lyric":
+			case "rehearsal":
+				w := textWidth(e.Text, wordSize, true)
+				t := Text{Class: "rehearsal", X: x - 2, Size: wordSize, Bold: true, Anchor: ink.Start, Text: e.Text}
+				c.overText(t, 6)
+				y := -(c.above.over(x, x+1) - wordSize*ink.CapHeight)
+				c.path(stroke("rehearsal", 0.9).box(x-5, y-wordSize*ink.CapHeight-3, x+w+1, y+3))
+				c.above.fill(x-6, x+w+2, -y+wordSize+2)
+			case "dynamics":
+				c.overText(Text{Class: "dynamics", X: x - 3, Size: 10.5, Bold: true, Italic: true, Anchor: ink.Start, Text: e.Text}, 4)
+			default:
+				c.overText(Text{Class: "words", X: x - 4, Size: wordSize, Italic: true, Anchor: ink.Start, Text: e.Text}, 4)
+			}
+		case *score.Tempo:
+			if c.n == 0 {
+				c.tempo(x, e)
+			}
+		case *score.KeySignature:
+			if !begins && !e.Free && !e.NoKey && c.n == 0 {
+				c.overText(Text{Class: "words", X: x - 4, Size: wordSize, Anchor: ink.Start, Text: "Key: " + e.Key.Pretty()}, 4)
+			}
+		case *score.NeckChange:
+			if !begins || !first {
+				c.overText(Text{Class: "words", X: x - 4, Size: wordSize, Anchor: ink.Start, Text: NeckWords(e.Neck)}, 4)
+			}
+			first = false
+		}
+	})
+}
+
+// NeckWords names a tuning and a capo.
+func NeckWords(n fretboard.Neck) string {
+	text := n.Tuning.Name
+	if text == "" {
+		text = n.Tuning.String()
+	}
+	text = "Tuning: " + text
+	if n.Capo > 0 {
+		text += fmt.Sprintf(", capo %d", n.Capo)
+	}
+	return text
+}
+
+// tempo writes a quarter note, drawn, and how many of it there are in a
+// minute.
+func (c *canvas) tempo(x float64, e *score.Tempo) {
+	number := ""
+	if e.QuartersPerMinute > 0 {
+		number = "= " + strconv.FormatFloat(e.QuartersPerMinute, 'f', -1, 64)
+	}
+	x -= 4
+	w := 0.0
+	words := e.Text
+	if words != "" {
+		w = textWidth(words+" ", wordSize, true)
+	}
+	full := w + 9 + textWidth(number, wordSize, false)
+	x = max(min(x, c.sys.width-full), c.margin)
+	base := c.above.put(x, x+full, 12, 5)
+	if words != "" {
+		c.text(&Text{Class: "tempo", X: x, Y: -base, Size: wordSize, Bold: true, Anchor: ink.Start, Text: words, group: musicGroup})
+	}
+	if number != "" {
+		c.path(filled("note").ellipse(x+w+3, -base-1.6, 2.7, 2))
+		c.path(stroke("note", 0.9).at(x+w+5.3, -base-2).to(x+w+5.3, -base-11.5))
+		c.text(&Text{Class: "tempo", X: x + w + 9, Y: -base, Size: wordSize, Anchor: ink.Start, Text: number, group: musicGroup})
+	}
+}
+
+// lyrics writes words that are sung in one row below.
+func (c *canvas) lyrics() {
+	var spans []stretch
+	var texts []*Text
+	c.events(func(b *bar, x float64, e score.Event) {
+		if w, ok := e.(*score.Words); ok && w.Kind == "lyric" {
+			half := textWidth(w.Text, labelSize, false) / 2
+			spans = append(spans, stretch{x - half, x + half})
+			texts = append(texts, &Text{Class: "lyric", X: x, Size: labelSize, Anchor: ink.Middle, Text: w.Text, group: rowGroup + 99})
+		}
+	})
+	base := c.below.row(spans, labelSize, 4)
+	for _, t := range texts {
+		t.Y = c.height + base + labelSize*ink.CapHeight
+		c.text(t)
+	}
+}
+
+// labelRows writes the rows of labels below: degrees, fingers, …
+func (c *canvas) labelRows() {
+	const step = labelSize + 1.5
+	for i, k := range c.rows[c.n] {
+		depth := 0
+		any := false
+		c.entries(func(_ *bar, en *entry) {
+			if cells := k.cells(en); cells != nil {
+				depth, any = max(depth, len(cells)), true
+			}
+		})
+		if !any {
+			continue
+		}
+		full := []stretch{{0, c.sys.width}}
+		base := c.height + c.below.row(full, float64(depth)*step, 3)
+		line := func(n int) float64 { return base + float64(n)*step + step - 1.5 }
+		c.text(&Text{Class: "row-name", X: c.margin - 5, Y: line(0), Size: labelSize, Italic: true, Anchor: ink.End, Text: k.label, group: rowGroup + i})
+		c.entries(func(b *bar, en *entry) {
+			for n, text := range k.cells(en) {
+				if text == "" {
+					continue
+				}
+				h := en.heads[n]
+				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
+					c.path(stroke("blank", 0.8).at(h.x-blankWidth/2, line(n)+1).to(h.x+blankWidth/2, line(n)+1))
+					continue
+				}
+				c.text(&Text{Class: "label " + k.kind, X: h.x, Y: line(n), Size: labelSize, Anchor: ink.Middle, Text: text, Color: k.color(h.note), Bar: b.index, At: h.chord.Onset, group: rowGroup + i})
+			}
+		})
+	}
+}
