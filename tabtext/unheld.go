@@ -11,6 +11,42 @@ import (
 // another format cannot know of it: the prose around the tab. There is one
 // warning at the first line of it, or none.
 func (d *Document) Unheld() score.Diagnostics {
+	lines := d.proseLines()
+	if len(lines) == 0 {
+		return nil
+	}
+	what := fmt.Sprintf("%d lines of text around the tab, from this one on, are", len(lines))
+	if len(lines) == 1 {
+		what = "this line of text is"
+	}
+	return score.Diagnostics{{Severity: score.Warning, Code: "tab-prose", Pos: d.origin.built.lay.src.pos(lines[0].line, 0),
+		Msg:  what + " not carried over",
+		Hint: "write Title: and Composer: before what is a title or a name"}}
+}
+
+// Prose returns the text around the tab in paragraphs, each as one line: what
+// [Document.Unheld] reports, for writers that have a place for it.
+func (d *Document) Prose() []string {
+	var out []string
+	last := -2
+	for _, l := range d.proseLines() {
+		if l.line == last+1 {
+			out[len(out)-1] += " " + l.text
+		} else {
+			out = append(out, l.text)
+		}
+		last = l.line
+	}
+	return out
+}
+
+// A proseLine is a line of the source that is neither tab nor a setting.
+type proseLine struct {
+	line int // from 0
+	text string
+}
+
+func (d *Document) proseLines() []proseLine {
 	lay := d.origin.built.lay
 	held := make([]bool, len(lay.src.lines))
 	for _, s := range lay.systems {
@@ -21,25 +57,13 @@ func (d *Document) Unheld() score.Diagnostics {
 	for _, h := range lay.headers {
 		held[h.line] = held[h.line] || !h.prose || h.kind == headPart
 	}
-	n, first := 0, 0
+	var out []proseLine
 	for i := range held {
 		c := lay.src.columns(i)
 		text := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), lay.src.html))
-		if held[i] || strings.Trim(text, "-=_*#~ ") == "" {
-			continue
-		}
-		if n++; n == 1 {
-			first = i
+		if !held[i] && strings.Trim(text, "-=_*#~ ") != "" {
+			out = append(out, proseLine{i, text})
 		}
 	}
-	if n == 0 {
-		return nil
-	}
-	what := fmt.Sprintf("%d lines of text around the tab, from this one on, are", n)
-	if n == 1 {
-		what = "this line of text is"
-	}
-	return score.Diagnostics{{Severity: score.Warning, Code: "tab-prose", Pos: lay.src.pos(first, 0),
-		Msg:  what + " not carried over",
-		Hint: "write Title: and Composer: before what is a title or a name"}}
+	return out
 }

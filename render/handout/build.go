@@ -1,0 +1,196 @@
+package handout
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+
+	"example.org/lickwright/render/internal/engrave"
+	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/score"
+)
+
+// Widths of a system in CSS pixels: the text of a page of A4 (210 mm less two
+// margins of 15 mm), and that of a small phone.
+const (
+	printWidth = 680
+	phoneWidth = 336
+)
+
+// wholeHeight is the height of music, in CSS pixels, up to which a section is
+// kept on one page: with its heading and a picture of the neck it takes about
+// half of one.
+const wholeHeight = 330
+
+// A builder makes the sections of a sheet.
+type builder struct {
+	sheet  Sheet
+	report func(score.Diagnostic)
+	common []fact
+	works  []work // of a worksheet, by section
+	signs  []string
+}
+
+func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
+	b := &builder{sheet: s, report: report, common: commonFacts(s.Sections)}
+	if s.Worksheet {
+		for i, sec := range s.Sections {
+			var w work
+			if sec.Score != nil {
+				w = workOf(sec.Score, i)
+			}
+			b.works = append(b.works, w)
+		}
+	}
+	return b
+}
+
+// sheets returns the sheet and, of a worksheet, its answers.
+func (b *builder) sheets() []sheetData {
+	if !b.sheet.Worksheet {
+		return []sheetData{b.all("", "section", false)}
+	}
+	blank := b.all("", "section", false)
+	b.report = nil // it is the same music again
+	return []sheetData{blank, b.all("Answers", "answers", true)}
+}
+
+func (b *builder) all(heading, id string, answers bool) sheetData {
+	d := sheetData{Heading: heading}
+	for i := range b.sheet.Sections {
+		d.Sections = append(d.Sections, b.section(i, fmt.Sprintf("%s-%d", id, i+1), answers))
+	}
+	return d
+}
+
+func (b *builder) section(i int, id string, answers bool) sectionData {
+	sec := b.sheet.Sections[i]
+	d := sectionData{ID: id, Heading: sec.Heading, Remarks: sec.Remarks, Cautions: cautionsOf(sec), Answers: answers}
+	for _, f := range factsOf(sec.Score) {
+		if !slices.Contains(b.common, f) {
+			d.Facts = append(d.Facts, f)
+		}
+	}
+	s := sec.Score
+	opt := engrave.Options{Width: printWidth, Report: b.report}
+	if b.works != nil {
+		w := b.works[i]
+		s = w.score
+		d.Tasks = slices.Clone(w.tasks)
+		if answers {
+			opt.Ring = func(n *score.Note) bool { return w.ring[n] }
+		} else {
+			opt.Blank = func(n *score.Note, kind string) bool { return kind == w.kind && w.blank[n] }
+		}
+	}
+	b.necks(&d, sec, answers)
+	if s == nil {
+		d.Whole = true
+		return d
+	}
+	d.Legend = s.Legend
+	wide := engrave.Engrave(s, opt)
+	d.Systems = systems(id, s, wide)
+	opt.Width, opt.Report = phoneWidth, nil
+	if slices.ContainsFunc(wide.Systems, func(sys engrave.System) bool { return sys.Used > phoneWidth }) {
+		d.Narrow = systems(id+"-narrow", s, engrave.Engrave(s, opt))
+	}
+	for _, name := range wide.Signs {
+		if !slices.Contains(b.signs, name) {
+			b.signs = append(b.signs, name)
+		}
+	}
+	height := 0.0
+	for _, sys := range wide.Systems {
+		height += sys.Height
+	}
+	d.Whole = height <= wholeHeight
+	return d
+}
+
+// necks adds the pictures of the neck: on a worksheet with their roots alone,
+// and the task to fill in the rest.
+func (b *builder) necks(d *sectionData, sec Section, answers bool) {
+	for k, n := range necksOf(sec) {
+		if b.works != nil {
+			blank, left, ok := n.rootsOnly()
+			if ok {
+				what := "shape"
+				if len(sec.Layouts) == 0 {
+					what = "places of the music"
+				}
+				d.Tasks = append(d.Tasks, task{
+					fmt.Sprintf("Fill in the %s on the neck: the roots are there, %d notes are missing.", what, left), "They stand on the neck."})
+			}
+			if ok && !answers {
+				n = blank
+			}
+		}
+		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
+		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption})
+	}
+}
+
+// systems draws the systems of an engraving, each with its words.
+func systems(id string, s *score.Score, e engrave.Engraving) []figure {
+	var out []figure
+	for i, sys := range e.Systems {
+		title := "Tab, " + barsOf(s, sys)
+		pic := picture(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last))
+		out = append(out, figure{template.HTML(pic.Inline()), title})
+	}
+	return out
+}
+
+func barsOf(s *score.Score, sys engrave.System) string {
+	for _, p := range s.Parts {
+		if sys.Last < len(p.Measures) {
+			first, last := p.BarName(sys.First), p.BarName(sys.Last)
+			if first == last {
+				return "bar " + first
+			}
+			return "bars " + first + " to " + last
+		}
+	}
+	return "music"
+}
+
+// picture draws a scene.
+func picture(s engrave.Scene, id, title, desc string) ink.Picture {
+	pic := ink.Picture{Width: s.Width, Height: s.Height, Title: title, Desc: desc, ID: id}
+	for _, it := range s.Items {
+		switch it := it.(type) {
+		case *engrave.Path:
+			pic.Add(it.Ink(colorOf(it.Class)))
+		case *engrave.Text:
+			c := colorOf(it.Class)
+			if own, ok := labelColor(it); ok {
+				c = own
+			}
+			t := it.Ink(c)
+			if it.Note == nil {
+				pic.Add(t)
+				continue
+			}
+			// What the number stands for, for whoever reads the page by program.
+			g := ink.Group{Shapes: []ink.Shape{t}}
+			g.Data = []ink.Data{
+				{Name: "part", Value: fmt.Sprint(it.Part + 1)}, {Name: "bar", Value: fmt.Sprint(it.Bar + 1)}, {Name: "at", Value: it.At.String()},
+				{Name: "string", Value: fmt.Sprint(it.Note.Place.String)},
+			}
+			pic.Add(g)
+		}
+	}
+	return pic
+}
+
+// signList explains the signs that were used.
+func (b *builder) signList() []sign {
+	var out []sign
+	for _, name := range b.signs {
+		if look, meaning := engrave.SignMeaning(name); look != "" {
+			out = append(out, sign{look, meaning})
+		}
+	}
+	return out
+}

@@ -1,0 +1,129 @@
+package handout
+
+import (
+	_ "embed" // the template and the style sheet
+	"html/template"
+	"io"
+	"slices"
+
+	"example.org/lickwright/score"
+)
+
+//go:embed sheet.html
+var sheetHTML string
+
+//go:embed sheet.css
+var sheetCSS string
+
+// A pageData is what the template is filled with.
+type pageData struct {
+	CSS       template.CSS
+	Title     string
+	Subtitle  string
+	Author    string
+	Facts     []fact
+	Practise  []string
+	Steps     []string
+	Cautions  []string
+	Strain    string // "" where no caution is due
+	Contents  []link
+	Sheets    []sheetData // one, and for a worksheet the answers too
+	Signs     []sign
+	Worksheet bool
+}
+
+type link struct{ ID, Text string }
+
+type sign struct{ Sign, Meaning string }
+
+// A sheetData is the sections once: as they are, with blanks, or with answers.
+type sheetData struct {
+	Heading  string // "Answers"; "" for the sheet itself
+	Sections []sectionData
+}
+
+type sectionData struct {
+	ID       string
+	Heading  string
+	Facts    []fact
+	Remarks  []string
+	Cautions []string
+	Tasks    []task
+	Answers  bool // shows the answers of its tasks
+	Necks    []figure
+	Systems  []figure
+	Narrow   []figure // the music again for narrow screens; nil if Systems fit there too
+	Legend   []string // of the labels
+	Whole    bool     // short enough that a page holds it undivided
+}
+
+// A figure is a picture with the words under it.
+type figure struct {
+	SVG     template.HTML
+	Caption string
+}
+
+// page turns a sheet into what the template takes.
+func page(s Sheet, opt score.WriteOptions) pageData {
+	p := pageData{
+		CSS: template.CSS(sheetCSS), Title: s.Title, Subtitle: s.Subtitle, Author: s.Author,
+		Practise: s.Practise, Steps: stepsOf(s), Worksheet: s.Worksheet,
+	}
+	for _, sec := range s.Sections {
+		if sec.Score == nil {
+			continue
+		}
+		if p.Title == "" {
+			p.Title = sec.Score.Title
+		}
+		if p.Subtitle == "" && s.Title == "" {
+			p.Subtitle = sec.Score.Subtitle
+		}
+		if p.Author == "" {
+			p.Author = sec.Score.Composer
+		}
+	}
+	if p.Title == "" {
+		p.Title = "Practice sheet"
+	}
+	b := newBuilder(s, opt.Report)
+	p.Facts = b.common
+	p.Sheets = b.sheets()
+	for _, sec := range p.Sheets[0].Sections {
+		if len(s.Sections) > 1 && sec.Heading != "" {
+			p.Contents = append(p.Contents, link{sec.ID, sec.Heading})
+		}
+		for _, c := range sec.Cautions {
+			if len(s.Sections) == 1 {
+				p.Cautions = append(p.Cautions, c)
+			}
+		}
+		if len(sec.Cautions) > 0 || len(s.Sections) > 1 {
+			p.Strain = strain
+		}
+	}
+	p.Signs = b.signList()
+	return p
+}
+
+func (p pageData) write(w io.Writer) error {
+	t, err := template.New("sheet").Parse(sheetHTML)
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, p)
+}
+
+// commonFacts returns the facts that all sections share.
+func commonFacts(sections []Section) []fact {
+	var common []fact
+	for i, sec := range sections {
+		facts := factsOf(sec.Score)
+		if i == 0 {
+			common = facts
+			continue
+		}
+		common = slices.DeleteFunc(common, func(f fact) bool { return !slices.Contains(facts, f) })
+	}
+	return common
+}

@@ -1,0 +1,150 @@
+package handout
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+)
+
+// A task is something that a worksheet asks.
+type task struct{ Prompt, Answer string }
+
+// A work is a section as a worksheet has it: its music with the labels that are
+// asked for, which of them are left blank, which notes the answers ring, and
+// the tasks. Sheet and answers are drawn from the same work.
+type work struct {
+	score *score.Score
+	kind  string // of the labels: degrees, or names where no key is known
+	blank map[*score.Note]bool
+	ring  map[*score.Note]bool
+	tasks []task
+}
+
+// workOf makes the tasks of a section. turn numbers the sections, so that each
+// asks for another degree.
+func workOf(s *score.Score, turn int) work {
+	w := work{score: s.Clone(), kind: score.LabelDegree, blank: map[*score.Note]bool{}, ring: map[*score.Note]bool{}}
+	labels := degreesOf(w.score)
+	if len(labels) == 0 {
+		w.kind = score.LabelName
+		labels = namesOf(w.score)
+	}
+	var order []*score.Note
+	for n := range score.Notes(w.score) {
+		n.Annotations = nil
+		if text, ok := labels[n]; ok {
+			n.Annotations = []score.Annotation{{Kind: w.kind, Text: text}}
+			order = append(order, n)
+		}
+	}
+	w.score.Legend = nil
+	if len(order) == 0 {
+		return w
+	}
+	for i, n := range order {
+		if i%2 == 1 || len(order) == 1 {
+			w.blank[n] = true
+		}
+	}
+	what := "degree"
+	if w.kind == score.LabelName {
+		what = "name"
+	}
+	w.tasks = append(w.tasks, task{fmt.Sprintf("Write the %s of each note that has a line under it.", what), "They stand in their row."})
+	asked := askedLabel(order, labels, turn)
+	for _, n := range order {
+		if labels[n] == asked {
+			w.ring[n] = true
+		}
+	}
+	w.tasks = append(w.tasks, task{fmt.Sprintf("Draw a ring around every %s. How many are there?", pretty(w.kind, asked)), strconv.Itoa(len(w.ring))})
+	return w
+}
+
+// struck tells whether a note is one to be named: it is struck, and has a
+// pitch.
+func struck(n *score.Note) bool {
+	return !n.TieStop && !n.Unpitched && !n.Has(score.Dead) && !n.Has(score.Held)
+}
+
+// degreesOf returns the degree of every note that has one: that with which it
+// is labelled, or counted from the tonic of the key at its time.
+func degreesOf(s *score.Score) map[*score.Note]string {
+	out := map[*score.Note]string{}
+	for _, p := range s.Parts {
+		var home *theory.NoteName
+		for _, m := range p.Measures {
+			for _, e := range m.Events {
+				switch e := e.(type) {
+				case *score.KeySignature:
+					if home = nil; e.ModeSaid && !e.Free && !e.NoKey {
+						home = &e.Key.Tonic
+					}
+				case *score.Chord:
+					for _, n := range e.Notes {
+						if d := degreeOf(n, home); d != "" && struck(n) {
+							out[n] = d
+						}
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+func degreeOf(n *score.Note, home *theory.NoteName) string {
+	for _, a := range n.Annotations {
+		if a.Kind == score.LabelDegree {
+			return a.Text
+		}
+	}
+	if home == nil {
+		return ""
+	}
+	return theory.DegreeOf(*home, n.Pitch.NoteName).String()
+}
+
+func namesOf(s *score.Score) map[*score.Note]string {
+	out := map[*score.Note]string{}
+	for n := range score.Notes(s) {
+		if struck(n) {
+			out[n] = n.Pitch.NoteName.String()
+		}
+	}
+	return out
+}
+
+// askedLabel chooses what a section asks for, each in its turn: of degrees the
+// third and the seventh first, on which a line hangs, then the others.
+func askedLabel(order []*score.Note, labels map[*score.Note]string, turn int) string {
+	var all []string
+	for _, n := range order {
+		if t := labels[n]; !slices.Contains(all, t) {
+			all = append(all, t)
+		}
+	}
+	rank := func(t string) int {
+		d, err := theory.ParseDegree(t)
+		if err != nil {
+			return 0
+		}
+		return slices.Index([]int{3, 7, 5, 1, 6, 2, 4}, d.Number)
+	}
+	slices.SortStableFunc(all, func(a, b string) int { return rank(a) - rank(b) })
+	return all[turn%len(all)]
+}
+
+func pretty(kind, text string) string {
+	if kind == score.LabelDegree {
+		if d, err := theory.ParseDegree(text); err == nil {
+			return d.Pretty()
+		}
+	} else if n, err := theory.ParseNoteName(text); err == nil {
+		return n.Pretty()
+	}
+	return text
+}
