@@ -153,6 +153,7 @@ type passageOf struct {
 	title    string // alone
 	passages []transform.Passage
 	key      *theory.Key
+	layout   fretboard.Layout
 }
 
 // writeLayoutScore writes the layouts as a score: in tab each under a heading
@@ -173,7 +174,8 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 			parts = append(parts, it.passages(l, way, len(items) > 1))
 		}
 	}
-	if f.write.dir == "" && !form.joins && len(parts) > 1 {
+	bound := form.bind != nil && f.write.dir == "" // all in one sheet
+	if f.write.dir == "" && !form.joins && !bound && len(parts) > 1 {
 		whole := passageOf{heading: title, key: parts[0].key}
 		for _, p := range parts {
 			whole.passages = append(whole.passages, p.passages...)
@@ -184,6 +186,7 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 		parts = []passageOf{whole}
 	}
 	var outs []output
+	var pages []page
 	from := &input{name: title, base: fileWord(title)}
 	for _, p := range parts {
 		heading := title
@@ -191,8 +194,21 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 			heading = p.title
 		}
 		s := transform.LayOut(p.passages, transform.LayOutOptions{Title: heading, Neck: n, Key: p.key, Fingers: f.fingers})
+		pages = append(pages, page{heading: p.heading, score: s, layouts: []fretboard.Layout{p.layout}, remarks: p.layout.Region.Remarks})
+		if bound && len(pages) < len(parts) {
+			continue
+		}
 		var buf bytes.Buffer
-		if err := form.write(&buf, s, score.WriteOptions{Width: f.write.width, Report: quietWords(j.say)}); err != nil {
+		opt := score.WriteOptions{Width: f.write.width, Report: quietWords(j.say)}
+		switch {
+		case bound:
+			err = form.bind(&buf, binding{title: title, pages: pages, worksheet: f.write.worksheet}, opt)
+		case form.bind != nil:
+			err = form.bind(&buf, binding{title: heading, pages: pages[len(pages)-1:], worksheet: f.write.worksheet}, opt)
+		default:
+			err = form.write(&buf, s, opt)
+		}
+		if err != nil {
 			return err
 		}
 		out := output{data: buf.Bytes(), from: from}
@@ -235,8 +251,14 @@ func (j *job) finishLayout(outs []output) error {
 		fmt.Fprintf(j.app.errOut, "%s, and --strict was said: nothing was written\n", plural(n, "warning"))
 		return errPartly
 	}
-	_, err := j.deliver(outs)
-	return err
+	if _, err := j.deliver(outs); err != nil {
+		return err
+	}
+	if n := j.say.list.Count(score.NotDone); n > 0 {
+		fmt.Fprintf(j.app.errOut, "%s not done; everything else was\n", plural(n, "thing"))
+		return errPartly
+	}
+	return nil
 }
 
 // quietWords leaves out that a format has no words over the music: the
@@ -267,7 +289,7 @@ func joinUnderHeadings(headings []string, outs []output) []byte {
 // passages writes a layout out: a chord as it is held and then its arpeggio,
 // a scale as a run.
 func (it layoutItem) passages(l fretboard.Layout, way transform.Direction, several bool) passageOf {
-	p := passageOf{heading: l.Region.Name, title: it.tones.Title + ", " + l.Region.Name}
+	p := passageOf{heading: l.Region.Name, title: it.tones.Title + ", " + l.Region.Name, layout: l}
 	if several {
 		p.heading = p.title
 	}

@@ -239,7 +239,7 @@ func (b *builder) guideTones(p *Page, l fretboard.Layout, hand fingers) []Exerci
 	for voice, name := range [...]string{"third", "seventh"} {
 		e := Exercise{Kind: GuideTones, Title: "Guide tones over " + b.Over.String() + ", from the " + name}
 		if voice == 0 {
-			e.Words = []string{"Thirds and sevenths, or what stands for them, by the smallest steps. Degrees count from the root of each chord."}
+			e.Words = []string{"Thirds and sevenths, or what stands for them, by the smallest steps."}
 			if len(missing) > 0 {
 				text := "no guide tones here for " + strings.Join(missing, " ")
 				e.Words = append(e.Words, sentence(text))
@@ -250,7 +250,9 @@ func (b *builder) guideTones(p *Page, l fretboard.Layout, hand fingers) []Exerci
 		for i, st := range all {
 			m := Moment{Length: st.length, Chord: &st.chord}
 			if s := voices[i][voice]; s != nil {
-				m.Notes = []Note{hand.under(*s, l.Region)}
+				n := hand.under(*s, l.Region)
+				n.OverChord = true
+				m.Notes = []Note{n}
 			}
 			ln = append(ln, m)
 		}

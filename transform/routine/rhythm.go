@@ -42,6 +42,9 @@ func dyadic(q score.Quarters) bool { return q.Den()&(q.Den()-1) == 0 }
 // spell writes a dyadic length as note values that are tied together, the
 // longest first.
 func spell(q score.Quarters) []score.NoteValue {
+	if v := score.ValueOf(q); v.Known {
+		return []score.NoteValue{v}
+	}
 	var values []score.NoteValue
 	for q.Sign() > 0 {
 		var best score.NoteValue

@@ -48,6 +48,9 @@ type builder struct {
 	Options
 	sheet *Sheet
 	chain fretboard.Chain
+	// shapes and patterns are what the views compare with, once they are
+	// asked for.
+	shapes, patterns []fretboard.Layout
 }
 
 func (b *builder) say(p *Page, severity score.Severity, code, msg, hint string) {

@@ -57,6 +57,9 @@ type Note struct {
 	fretboard.Spot
 	Finger score.Finger
 	Marks  []score.Mark
+	// OverChord labels the note as a tone of the chord that it is played
+	// over: R for its root.
+	OverChord bool
 	// Slid marks a note that the finger of the moment before slides to; it is
 	// struck.
 	Slid bool

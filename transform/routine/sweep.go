@@ -22,7 +22,7 @@ func (b *builder) sweeps(l fretboard.Layout, hand fingers) []Exercise {
 			}
 			e := Exercise{Kind: Sweeps, Title: fmt.Sprintf("Sweep %s", c)}
 			if len(all) == 0 {
-				e.Words = []string{"Chord after chord, one stroke through the strings. Degrees count from the root of each chord."}
+				e.Words = []string{"Chord after chord, one stroke through the strings. R is the root of each chord."}
 			}
 			down := slices.Clone(spots)
 			slices.Reverse(down)
@@ -44,6 +44,7 @@ func stroked(spots []fretboard.Spot, hand fingers) Line {
 	}
 	strokes, _ := fretboard.Strokes(places, fretboard.Swept)
 	for i, s := range strokes {
+		l[i].Notes[0].OverChord = true
 		switch s {
 		case fretboard.Down:
 			l[i].Notes[0].Marks = []score.Mark{score.DownStroke}

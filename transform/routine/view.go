@@ -27,31 +27,32 @@ func (b *builder) patternNotes() []int {
 // they lie in, in the patterns of notes per string that cross them, and as
 // degrees alone, with how many of them the shapes and patterns share.
 func (b *builder) views(l fretboard.Layout, hand fingers) []Exercise {
-	tones := b.tones()
-	shapes := b.layouts(fretboard.ChordShape{}, tones)
-	patterns := b.layouts(fretboard.PerString{Notes: b.patternNotes()}, tones)
+	if b.shapes == nil && b.patterns == nil { // the same for all pages
+		b.shapes = b.layouts(fretboard.ChordShape{})
+		b.patterns = b.layouts(fretboard.PerString{Notes: b.patternNotes()})
+	}
 	alone := Exercise{Kind: Views, Title: "As degrees alone", Words: grid(l), Lines: []Line{line(l.Spots, hand)}}
-	if table := overlapTable(patterns, shapes); len(table) > 0 {
+	if table := overlapTable(b.patterns, b.shapes); len(table) > 0 {
 		alone.Words = append(append(alone.Words, "Notes that the patterns share with the chord shapes:"), table...)
 	}
-	chord := b.view("As chord shapes", l, shapes, hand)
+	chord := b.view("As chord shapes", l, b.shapes, hand)
 	if voicings := l.Region.Voicings(b.against(b.chain.Triad)); l.Region.Index >= 0 && len(b.chain.Triad.Tones) > 0 && len(voicings) > 0 {
 		m := held(voicings[0], b.Neck, b.ScaleLength)
 		m.Length, m.Chord = b.Time.Length, &b.chain.Chord
 		chord.Words = append([]string{"First the chord, then the notes around it."}, chord.Words...)
 		chord.Lines = append([]Line{{m}}, chord.Lines...)
 	}
-	return []Exercise{chord, b.view("As notes per string", l, patterns, hand), alone}
+	return []Exercise{chord, b.view("As notes per string", l, b.patterns, hand), alone}
 }
 
-func (b *builder) layouts(s fretboard.Scheme, t fretboard.ToneSet) []fretboard.Layout {
+func (b *builder) layouts(s fretboard.Scheme) []fretboard.Layout {
 	regions, err := s.Regions(b.Neck, fretboard.ScaleTones(b.Tonic, b.Scale))
 	if err != nil {
 		return nil
 	}
 	var all []fretboard.Layout
 	for _, r := range regions {
-		all = append(all, r.Lay(t))
+		all = append(all, r.Lay(b.tones()))
 	}
 	return all
 }

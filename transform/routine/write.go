@@ -308,7 +308,7 @@ func (w *writer) notes(m Moment, struck bool) []*score.Note {
 		note := &score.Note{Pitch: n.Pitch, Place: n.Place}
 		if struck {
 			note.Finger = n.Finger
-			note.Annotations = []score.Annotation{{Kind: "degree", Text: n.Degree.String()}}
+			note.Annotations = []score.Annotation{n.label()}
 			for _, k := range n.Marks {
 				note.Techniques = append(note.Techniques, k)
 			}
@@ -324,4 +324,14 @@ func (w *writer) notes(m Moment, struck bool) []*score.Note {
 		w.struck = out[len(out)-1]
 	}
 	return out
+}
+
+func (n Note) label() score.Annotation {
+	switch {
+	case n.OverChord && n.Degree == theory.Degree{Number: 1}:
+		return score.Annotation{Kind: score.LabelChordTone, Text: "R"}
+	case n.OverChord:
+		return score.Annotation{Kind: score.LabelChordTone, Text: n.Degree.String()}
+	}
+	return score.Annotation{Kind: score.LabelDegree, Text: n.Degree.String()}
 }
