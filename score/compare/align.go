@@ -10,7 +10,7 @@ const never = 1e9
 // maxCells bounds the table of an alignment. Larger ones are searched in a
 // band around the diagonal, which finds the cheapest alignment that stays in
 // it; equal beginnings and ends are taken off before.
-const maxCells = 4 << 20
+const maxCells = 1 << 20
 
 // minBand is how far from the diagonal the band reaches at least.
 const minBand = 32

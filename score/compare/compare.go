@@ -87,6 +87,9 @@ type Lacks struct {
 	Cues       bool // cue notes; whether a grace note is slashed
 	Microtones bool // offsets from the pitches of the tempered scale
 	KeyWords   bool // signatures that are none of the circle of fifths, and music without key
+	// Details: with which note a trill alternates; where an artificial harmonic
+	// is touched, and whether it is pinched or tapped.
+	Details bool
 	// Techniques lists what it has no sign for: marks by value, spans by
 	// kind; a bend WithBar stands for all that do not push the string up.
 	Techniques []score.Technique
@@ -96,7 +99,7 @@ type Lacks struct {
 func (l Lacks) join(o Lacks) Lacks {
 	return Lacks{
 		Words: l.Words || o.Words, BarStyles: l.BarStyles || o.BarStyles, Unfretted: l.Unfretted || o.Unfretted, OneLine: l.OneLine || o.OneLine,
-		Cues: l.Cues || o.Cues, KeyWords: l.KeyWords || o.KeyWords, Microtones: l.Microtones || o.Microtones, Techniques: append(slices.Clone(l.Techniques), o.Techniques...),
+		Cues: l.Cues || o.Cues, KeyWords: l.KeyWords || o.KeyWords, Microtones: l.Microtones || o.Microtones, Details: l.Details || o.Details, Techniques: append(slices.Clone(l.Techniques), o.Techniques...),
 	}
 }
 
@@ -237,12 +240,28 @@ func (c *comparison) bars(va, vb *view, parts partCouple, pairs []pair, first bo
 		for k+run < len(pairs) && (pairs[k+run].a < 0) == (p.a < 0) && (pairs[k+run].b < 0) == (p.b < 0) {
 			run++
 		}
+		w.pass(p, run)
 		if first {
 			w.onlyOne(p, run)
 		}
 		k += run - 1
 	}
 	w.settle(from)
+}
+
+// pass notes what begins to hold in bars that one side has alone.
+func (w *partWork) pass(p pair, run int) {
+	side, now, from := w.a, &w.now[0], p.a
+	if p.a < 0 {
+		side, now, from = w.b, &w.now[1], p.b
+	}
+	for i := range run {
+		if b := side.bar(from + i); b != nil {
+			for _, e := range b.states {
+				now.take(e)
+			}
+		}
+	}
 }
 
 // onlyOne tells of bars that one side has alone.

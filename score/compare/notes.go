@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,7 +36,7 @@ func (c *comparison) cost(a, b *tone) float64 {
 	if a.dur != b.dur || a.grace != b.grace {
 		cost += 0.1
 	}
-	if a.tieIn != b.tieIn || a.tieOut != b.tieOut {
+	if a.tied != b.tied {
 		cost += 0.1
 	}
 	if !samePlace(a, b) {
@@ -82,18 +83,80 @@ func sameFingers(a, b *tone) bool {
 	return !placed(a, b) || fingerName(a.note) == fingerName(b.note)
 }
 
-// notes compares the notes of two bars.
-func (w *partWork) notes(i, j int, x, y *barView) {
-	var twins []twin
-	for _, p := range align(len(x.tones), len(y.tones), func(k, l int) float64 { return w.c.cost(x.tones[k], y.tones[l]) }) {
+// twins pairs the notes of two bars: first those in which nothing differs,
+// then the rest at the least cost. They come voice by voice in order of time,
+// so that what changed together stands together.
+func (c *comparison) twins(x, y []*tone) []twin {
+	var list []twin
+	left := slices.Clone(y)
+	var changed []*tone
+	for _, a := range x {
+		// Both are sorted by onset, so equals are near.
+		k := slices.IndexFunc(left, func(b *tone) bool { return !b.at.Less(a.at) })
+		for ; k >= 0 && k < len(left) && left[k].at == a.at; k++ {
+			if c.cost(a, left[k]) == 0 {
+				break
+			}
+		}
+		if k < 0 || k == len(left) || left[k].at != a.at {
+			changed = append(changed, a)
+			continue
+		}
+		list = append(list, twin{a, left[k]})
+		left = slices.Delete(left, k, k+1)
+	}
+	for _, p := range align(len(changed), len(left), func(k, l int) float64 { return c.cost(changed[k], left[l]) }) {
 		var t twin
 		if p.a >= 0 {
-			t.a = x.tones[p.a]
+			t.a = changed[p.a]
 		}
 		if p.b >= 0 {
-			t.b = y.tones[p.b]
+			t.b = left[p.b]
 		}
-		twins = append(twins, t)
+		list = append(list, t)
+	}
+	slices.SortStableFunc(list, func(s, t twin) int {
+		a, b := s.first(), t.first()
+		return cmp.Or(cmp.Compare(a.voice, b.voice), a.at.Cmp(b.at), cmp.Compare(graceLast(b), graceLast(a)))
+	})
+	return list
+}
+
+// first returns the note of the first side, or the only one.
+func (t twin) first() *tone {
+	if t.a != nil {
+		return t.a
+	}
+	return t.b
+}
+
+// fewNotes is how many notes of a bar are always compared one by one.
+const fewNotes = 4
+
+// others tells whether bars have other notes and not changed ones: less than
+// half of them are at a time at which the other side has one, and half or more
+// have no counterpart at all.
+func others(twins []twin, n int) bool {
+	inTime, alone := 0, 0
+	for _, t := range twins {
+		switch {
+		case t.a == nil || t.b == nil:
+			alone++
+		case t.a.at == t.b.at:
+			inTime++
+		}
+	}
+	return n >= fewNotes && inTime*2 < n && alone*2 >= n
+}
+
+// notes compares the notes of two bars.
+func (w *partWork) notes(i, j int, x, y *barView) {
+	twins := w.c.twins(x.tones, y.tones)
+	if n := max(len(x.tones), len(y.tones)); others(twins, n) {
+		d := w.add(Bar, i, j, score.Quarters{}, score.Quarters{}, 0, 0, counted(len(x.tones), "note"), counted(len(y.tones), "note")+", nearly all of them others")
+		d.A.Beat, d.B.Beat = "", ""
+		d.Notes, d.Bars = n, 1
+		return
 	}
 	for k := 0; k < len(twins); {
 		if run := w.rhythm(twins[k:]); run > 0 {
@@ -139,7 +202,7 @@ func (w *partWork) rhythm(twins []twin) int {
 }
 
 func (w *partWork) timeDiffers(t twin) bool {
-	return t.a.at != t.b.at || t.a.dur != t.b.dur || t.a.grace != t.b.grace || t.a.tieIn != t.b.tieIn || t.a.tieOut != t.b.tieOut
+	return t.a.at != t.b.at || t.a.dur != t.b.dur || t.a.grace != t.b.grace || t.a.tied != t.b.tied
 }
 
 // shift tells how many notes from here on moved by the same interval.
@@ -200,14 +263,36 @@ func (w *partWork) length(t *tone) string {
 	return ", " + quarters(t.dur)
 }
 
+// pitchChange tells of notes that moved by one interval: one with its places,
+// more of them by their pitches.
 func (w *partWork) pitchChange(i, j int, run []twin) {
-	var was, is []string
-	for _, t := range run {
-		was, is = append(was, w.noteName(t.a)), append(is, w.noteName(t.b))
-	}
 	f := run[0]
-	d := w.add(Pitch, i, j, f.a.at, f.b.at, f.a.note.Src, f.b.note.Src, strings.Join(was, ", "), strings.Join(is, ", "))
+	was, is := w.noteName(f.a), w.noteName(f.b)
+	if len(run) > 1 {
+		var a, b []*tone
+		for _, t := range run {
+			a, b = append(a, t.a), append(b, t.b)
+		}
+		was, is = pitches(a), pitches(b)
+	}
+	d := w.add(Pitch, i, j, f.a.at, f.b.at, f.a.note.Src, f.b.note.Src, was, is)
 	d.Notes = len(run)
+}
+
+// pitches writes pitches in a row, those that begin together joined by +.
+func pitches(tones []*tone) string {
+	var text strings.Builder
+	for k, t := range tones {
+		switch {
+		case k == 0:
+		case t.at == tones[k-1].at && t.grace == tones[k-1].grace:
+			text.WriteByte('+')
+		default:
+			text.WriteByte(' ')
+		}
+		text.WriteString(t.note.Pitch.Pretty() + detuneName(t.detune))
+	}
+	return text.String()
 }
 
 // timeChange tells of one change of rhythm over some notes.
@@ -238,13 +323,8 @@ func (w *partWork) times(tones []*tone, beat score.Quarters) string {
 		} else if k+1 == len(tones) || tones[k+1].dur != t.dur || tones[k+1].grace != score.NotGrace {
 			s += " for " + quarters(t.dur)
 		}
-		switch {
-		case t.tieOut && t.tieIn:
-			s += ", tied on both sides"
-		case t.tieOut:
-			s += ", tied to the next"
-		case t.tieIn:
-			s += ", tied to the one before"
+		if t.tied {
+			s += ", held from before"
 		}
 		parts = append(parts, s)
 	}

@@ -56,15 +56,17 @@ type tone struct {
 	at      score.Quarters
 	dur     score.Quarters // as far as both formats can tell
 	grace   score.Grace
-	measure int
+	voice   int
 	techs   []string // sorted
 	dead    bool
 	detune  score.Quarters
 	offNeck bool // the other side has no places
 	up      int  // semitones from the pitch to the sound that is compared
-	tieIn   bool // held from the note before
-	tieOut  bool // held on into the next
+	tied    bool // held from the note before
 }
+
+// maxVoices is more than the voices of a staff.
+const maxVoices = 1000
 
 // A sign is something at a time that is there or not.
 type sign struct {
@@ -84,43 +86,52 @@ func (c *comparison) view(s *score.Score) *view {
 		}
 		extents := covered(p, c.names)
 		for k, m := range p.Measures {
-			pv.bars = append(pv.bars, c.bar(m, k, k == len(p.Measures)-1, extents))
+			pv.bars = append(pv.bars, c.bar(m, k == len(p.Measures)-1, extents))
 		}
-		pv.ties()
 		if c.lacks.OneLine {
 			for _, b := range pv.bars {
 				oneLine(b.tones)
 			}
 		}
+		pv.ties()
 		v.parts = append(v.parts, pv)
 	}
 	return v
 }
 
-// ties finds the ties that have both ends, a note of the same sound that
-// begins where the first ends. What has one end only holds nothing.
+// ties finds the ties that have both ends: a note of the same sound that
+// begins, in the same bar or the next, where the first ends or is let go of
+// for the next note. What has one end only holds nothing. A note that is tied
+// on inside its bar is one with what follows, since the tie is there only
+// because no note value is as long.
 func (p *partView) ties() {
-	type end struct {
-		at   score.Quarters
-		midi int
+	type started struct {
+		tone *tone
+		bar  int
 	}
-	open := map[end]*tone{}
-	start := score.Quarters{}
-	for _, b := range p.bars {
+	open := map[int]started{}
+	for i, b := range p.bars {
+		kept := b.tones[:0]
 		for _, t := range b.tones {
-			if t.grace != score.NotGrace {
-				continue
+			midi := t.note.Pitch.MIDI()
+			from, tied := open[midi]
+			if t.grace == score.NotGrace {
+				delete(open, midi)
 			}
-			key := end{start.Add(t.at), t.note.Pitch.MIDI()}
-			if from := open[key]; from != nil && t.note.TieStop {
-				from.tieOut, t.tieIn = true, true
-				delete(open, key)
+			if t.grace != score.NotGrace || !tied || !t.note.TieStop || i-from.bar > 1 || i == from.bar && t.at.Less(from.tone.at.Add(from.tone.dur)) {
+				kept = append(kept, t)
+				from = started{t, i}
+			} else if t.tied = true; i != from.bar || !slices.Equal(t.techs, from.tone.techs) && len(t.techs) > 0 {
+				kept = append(kept, t)
+				from = started{t, i}
+			} else {
+				from.tone.dur = t.at.Add(t.dur).Sub(from.tone.at)
 			}
-			if t.note.TieStart {
-				open[end{key.at.Add(t.dur), key.midi}] = t
+			if t.grace == score.NotGrace && t.note.TieStart {
+				open[midi] = from
 			}
 		}
-		start = start.Add(b.measure.Length)
+		b.tones = kept
 	}
 }
 
@@ -134,7 +145,7 @@ func pitched(p *score.Part) bool {
 	return false
 }
 
-func (c *comparison) bar(m *score.Measure, index int, last bool, extents map[*score.Note][]string) *barView {
+func (c *comparison) bar(m *score.Measure, last bool, extents map[*score.Note][]string) *barView {
 	b := &barView{measure: m}
 	for _, e := range m.Events {
 		switch e := e.(type) {
@@ -146,7 +157,7 @@ func (c *comparison) bar(m *score.Measure, index int, last bool, extents map[*sc
 				if n.Unpitched && c.lacks.Unfretted {
 					continue
 				}
-				t := &tone{note: n, at: e.Onset, dur: e.Duration, grace: e.Grace, measure: index, dead: n.Has(score.Dead)}
+				t := &tone{note: n, at: e.Onset, dur: e.Duration, grace: e.Grace, voice: e.Staff*maxVoices + e.Voice, dead: n.Has(score.Dead)}
 				if t.grace != score.NotGrace && c.lacks.Cues {
 					t.grace = score.Slashed
 				}
@@ -245,10 +256,28 @@ func (c *comparison) techniques(n *score.Note, extents []string) []string {
 			}
 			continue
 		}
-		list = append(list, c.names.techniqueName(t))
+		list = append(list, c.names.techniqueName(c.plainer(t)))
 	}
 	slices.Sort(list)
 	return slices.Compact(list)
+}
+
+// plainer leaves out of a technique what one of the formats does not say.
+func (c *comparison) plainer(t score.Technique) score.Technique {
+	if !c.lacks.Details {
+		return t
+	}
+	switch t := t.(type) {
+	case score.Trill:
+		return score.Trill{}
+	case score.Harmonic:
+		if t.Kind != score.NaturalHarmonic {
+			t.Kind = score.ArtificialHarmonic
+		}
+		t.Touch = 0
+		return t
+	}
+	return t
 }
 
 // cannot tells whether one of the formats has no sign for a technique.
@@ -437,7 +466,7 @@ type (
 	whole struct {
 		heard
 		dur   score.Quarters
-		tie   [2]bool
+		tied  bool
 		place fretboard.Place
 		techs string
 		finger,
@@ -448,7 +477,7 @@ type (
 func printOf(b *barView, seed maphash.Seed, places bool) print {
 	var p print
 	for _, t := range b.tones {
-		k := whole{heard: heard{timed{t.at, t.grace}, t.midi(), t.detune}, dur: t.dur, tie: [2]bool{t.tieIn, t.tieOut}, labels: labelNames(t.note)}
+		k := whole{heard: heard{timed{t.at, t.grace}, t.midi(), t.detune}, dur: t.dur, tied: t.tied, labels: labelNames(t.note)}
 		if places {
 			k.place, k.finger = t.place(), fingerName(t.note)
 		}
