@@ -158,7 +158,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 }
 
 func (f *writeFlags) addDiff(cmd *cobra.Command) {
-	cmd.Flags().BoolVar(&f.diff, "diff", false, "show what would change, line by line, instead of writing")
+	cmd.Flags().BoolVar(&f.diff, "diff", false, "show what would change, in the music and line by line, instead of writing")
 }
 
 // check finds flags that contradict each other.
