@@ -3,6 +3,7 @@ package routine
 import (
 	"fmt"
 
+	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -26,14 +27,7 @@ func (b *builder) joins(l fretboard.Layout, hand fingers) []Exercise {
 		str := j.From.Place.String
 		from, to := hand[j.From.Place], other[j.To.Place]
 		slide := from == to && from != 0
-		text := fmt.Sprintf("  string %d  from fret %-2d", str, j.From.Place.Fret)
-		if w := fingerWord(from); w != "" {
-			text += " (" + w + ")"
-		}
-		text += fmt.Sprintf(" to fret %-2d", j.To.Place.Fret)
-		if w := fingerWord(to); w != "" {
-			text += " (" + w + ")"
-		}
+		text := fmt.Sprintf("  string %d  from %s to %s", str, stop(j.From.Place.Fret, from), stop(j.To.Place.Fret, to))
 		if slide {
 			text += ", slide"
 		}
@@ -60,4 +54,15 @@ func (b *builder) next(l fretboard.Layout) (fretboard.Layout, bool) {
 		}
 	}
 	return fretboard.Layout{}, false
+}
+
+// stop says where a string is stopped and by which finger.
+func stop(fret int, f score.Finger) string {
+	switch {
+	case fret == 0:
+		return "the open string"
+	case f == score.NoFinger:
+		return fmt.Sprintf("fret %d", fret)
+	}
+	return fmt.Sprintf("fret %d (%s)", fret, fingerWord(f))
 }

@@ -75,7 +75,12 @@ func (b *builder) page(r fretboard.Region, l fretboard.Layout) Page {
 	b.facts(&p, l)
 	run := b.limit(&p, l)
 	for _, k := range b.Show {
-		p.Exercises = append(p.Exercises, b.exercises(k, &p, l, run, hand, home, mode)...)
+		for _, e := range b.exercises(k, &p, l, run, hand, home, mode) {
+			if !e.bars() && len(e.Words) == 0 {
+				e.Words = []string{"None of its notes lie here."}
+			}
+			p.Exercises = append(p.Exercises, e)
+		}
 	}
 	return p
 }
