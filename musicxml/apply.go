@@ -46,6 +46,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		dropped: map[int32]bool{}, filled: map[int32]bool{},
 		anew: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}}
 	ap.walk(s)
+	ap.applyLegend(s)
 	if len(ap.errs) > 0 {
 		ap.errs.Sort()
 		return nil, ap.errs
@@ -59,6 +60,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		ap.errs.Sort()
 		return nil, ap.errs
 	}
+	ap.reportColors()
 	out := *d
 	out.current = s
 	if len(ap.ed.edits) == 0 {
@@ -109,9 +111,11 @@ type applier struct {
 	voices   map[stream]int         // numbers of the voices of the part at hand
 	bars     []rebuilt
 
-	dropped map[int32]bool           // elements in <notations> to be removed
-	filled  map[int32]bool           // containers that get something new
-	parts   map[*score.Part]struct{} // parts in which pitches or keys change
+	dropped map[int32]bool // elements in <notations> to be removed
+	filled  map[int32]bool // containers that get something new
+
+	ownColors int                      // notes that keep a colour of their own
+	parts     map[*score.Part]struct{} // parts in which pitches or keys change
 }
 
 // A keyChange is how far a signature moves, in fifths.

@@ -21,9 +21,13 @@ const labelPrefix = "lickwright "
 
 // A label is one lyric line of a chord.
 type label struct {
-	name string // the lyric's
-	text string
+	name  string // the lyric's
+	text  string
+	color string // of the notehead, "#RRGGBB"; "" for none
+	note  *score.Note
 }
+
+func sameLabel(a, b label) bool { return a.name == b.name && a.text == b.text && a.color == b.color }
 
 // fromTop lists the notes of a chord from the highest to the lowest.
 func fromTop(c *score.Chord) []*score.Note {
@@ -48,7 +52,7 @@ func labelsOf(c *score.Chord) []label {
 		for i, n := range notes {
 			for _, a := range n.Annotations {
 				if a.Kind == kind {
-					out = append(out, label{labelName(kind, i), a.Text})
+					out = append(out, label{labelName(kind, i), a.Text, a.Color, n})
 				}
 			}
 		}
@@ -78,10 +82,13 @@ func parseLabelName(name string) (kind string, i int, ok bool) {
 }
 
 // lyricElement writes a line; number is its place below the others.
-func (l label) lyricElement(number int) *etree.Element {
+func (l label) lyricElement(number int, how headColor) *etree.Element {
 	e := etree.NewElement("lyric")
 	e.CreateAttr("number", strconv.Itoa(number))
 	e.CreateAttr("name", l.name)
+	if l.color != "" {
+		e.CreateAttr("color", how.mark(l.color))
+	}
 	e.CreateElement("text").SetText(l.text)
 	return e
 }
@@ -92,6 +99,7 @@ type pendingLabel struct {
 	kind  string
 	index int
 	text  string
+	color string
 }
 
 // putLabels gives the lines to their notes, whose pitches are known by now.
@@ -99,26 +107,31 @@ func (p *partReader) putLabels() {
 	for _, l := range p.labels {
 		if notes := fromTop(l.chord); l.index < len(notes) {
 			n := notes[l.index]
-			n.Annotations = append(n.Annotations, score.Annotation{Kind: l.kind, Text: l.text})
+			n.Annotations = append(n.Annotations, score.Annotation{Kind: l.kind, Text: l.text, Color: l.color})
 		}
 	}
 }
 
 // applyLabels takes the lines of ours off a chord and puts the new ones on,
-// if they differ.
+// with the colours of the noteheads, if they differ.
 func (ap *applier) applyLabels(was, now *score.Chord) {
 	old, new := labelsOf(was), labelsOf(now)
-	if slices.Equal(old, new) {
+	if slices.EqualFunc(old, new, sameLabel) {
 		return
 	}
 	highest := 0
+	colored := map[score.Handle]string{} // marks of the colours that were put on
+	wasFromTop := fromTop(was)
 	for _, n := range was.Notes {
 		e := ap.refs[n.Src].elem
 		if e == none {
 			return
 		}
 		for _, l := range ap.childrenNamed(e, "lyric") {
-			if _, _, ours := parseLabelName(ap.x.attrOr(l, "name")); ours {
+			if _, i, ours := parseLabelName(ap.x.attrOr(l, "name")); ours {
+				if mark, ok := ap.x.attr(l, "color"); ok && i < len(wasFromTop) {
+					colored[wasFromTop[i].Src] = mark
+				}
 				ap.ed.remove(l)
 				continue
 			}
@@ -129,11 +142,17 @@ func (ap *applier) applyLabels(was, now *score.Chord) {
 			highest = max(highest, number)
 		}
 	}
+	hows := map[*score.Note]headColor{}
+	for _, n := range now.Notes {
+		if n.Src != 0 && ap.refs[n.Src].elem != none {
+			hows[n] = ap.colorHead(ap.refs[n.Src].elem, colored[n.Src], colorOf(n))
+		}
+	}
 	if len(now.Notes) == 0 || now.Notes[0].Src == 0 {
 		return // a new note is written with its labels
 	}
 	e := ap.refs[now.Notes[0].Src].elem
 	for i, l := range new {
-		ap.ed.insertChild(e, "lyric", ap.ed.pretty(l.lyricElement(highest+i+1), ap.x.first(e)), noteOrder)
+		ap.ed.insertChild(e, "lyric", ap.ed.pretty(l.lyricElement(highest+i+1, hows[l.note]), ap.x.first(e)), noteOrder)
 	}
 }

@@ -88,6 +88,10 @@ func (r *reader) readHeader(s *score.Score, root int32) {
 					s.Composer = r.x.content(i)
 				}
 			}
+		case "credit":
+			if line, ok := r.legendLine(c); ok {
+				s.Legend = append(s.Legend, line)
+			}
 		case "part", "measure":
 			return
 		}

@@ -184,7 +184,8 @@ func (p *partReader) lyrics(c *score.Chord, e int32) {
 			}
 		}
 		if ours {
-			p.labels = append(p.labels, pendingLabel{c, kind, index, strings.Join(text, " ")})
+			color, _, _ := parseMark(p.x.attrOr(l, "color"))
+			p.labels = append(p.labels, pendingLabel{c, kind, index, strings.Join(text, " "), color})
 			continue
 		}
 		w := &score.Words{Common: score.Common{Onset: c.Onset, Staff: c.Staff}, Kind: "lyric", Text: strings.Join(text, " ")}

@@ -54,6 +54,9 @@ func render(s *score.Score, opt score.WriteOptions) ([]byte, error) {
 	root := doc.CreateElement("score-partwise")
 	root.CreateAttr("version", "4.0")
 	writeHeader(root, s)
+	for _, line := range s.Legend {
+		root.AddChild(legendElement(line, 0, 0, false))
+	}
 	list := root.CreateElement("part-list")
 	var errs score.Diagnostics
 	for i, p := range s.Parts {

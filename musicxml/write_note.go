@@ -145,8 +145,15 @@ func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage,
 	if pg.tab && n != nil {
 		el.CreateElement("stem").SetText("none")
 	}
-	if n != nil && (n.Has(score.Dead) || n.Has(score.Ghost)) {
+	color := ""
+	if n != nil && !pg.tab {
+		color = colorOf(n)
+	}
+	if n != nil && (ownHead(n) || color != "") {
 		nh := el.CreateElement("notehead")
+		if color != "" {
+			nh.CreateAttr("color", color)
+		}
 		nh.SetText("normal")
 		if n.Has(score.Dead) {
 			nh.SetText("x")
@@ -174,13 +181,20 @@ func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage,
 			l.CreateElement("text").SetText(text)
 		}
 		for v, l := range labelsOf(c) {
-			el.AddChild(l.lyricElement(len(sung) + v + 1))
+			how := headMade
+			if ownHead(l.note) {
+				how = headTinted
+			}
+			el.AddChild(l.lyricElement(len(sung)+v+1, how))
 		}
 	}
 	if n != nil && (n.Has(score.PalmMuted) || hasMark(w.muted[n], score.PalmMuted)) {
 		el.CreateElement("play").CreateElement("mute").SetText("palm")
 	}
 }
+
+// ownHead tells whether a note has a notehead element, whatever its colour.
+func ownHead(n *score.Note) bool { return n.Has(score.Dead) || n.Has(score.Ghost) }
 
 func hasMark(marks []score.Mark, m score.Mark) bool {
 	for _, k := range marks {
