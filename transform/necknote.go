@@ -24,6 +24,7 @@ type neckNote struct {
 	// looked at as a chord but not together with what sounds on.
 	passing bool
 	allow   func(fretboard.Place) bool // what a transform allows beside lo and hi; nil for all
+	octaves int                        // by which it was folded, see [neckPart.fold]
 	chain   int                        // notes of one chain stay on one string
 	moved   bool                       // its frets or its node had to change
 	shape   fretboard.Place            // where the shape took it

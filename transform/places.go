@@ -40,6 +40,10 @@ type neckPart struct {
 	sets  [][]int // notes that sound together
 	of    [][]int // sets by note
 
+	members map[int][]int              // notes by chain, see [neckPart.settle]
+	homes   []*home                    // by note, see [neckPart.settle]
+	open    map[*fretboard.Neck][]home // between which the search chooses
+
 	linksOf [][]int // links by note
 	pending []bool  // by note: it waits for a place
 }

@@ -25,13 +25,7 @@ func PutOnNeck(s *score.Score, neck fretboard.Neck) (*score.Score, score.Diagnos
 			continue
 		}
 		rep.enter(p)
-		if !p.Fretted() {
-			n := neckFor(p, neck)
-			m := p.Measures[0]
-			m.Events = slices.Insert(m.Events, 0, score.Event(&score.NeckChange{Common: score.Common{Staff: 1}, Neck: n, Inferred: true}))
-			rep.add(score.Info, CodePutOnNeck, p.Src, fmt.Sprintf("part %q has no strings and frets; it is fingered for %s", nameOf(p), tuningName(n.Tuning)),
-				"another tuning: --tuning")
-		}
+		giveNeck(p, neck, rep)
 		np := collectNeck(p, rep)
 		np.link()
 		for _, f := range newFingered(out, p, np, RefingerOptions{}) {
@@ -40,6 +34,32 @@ func PutOnNeck(s *score.Score, neck fretboard.Neck) (*score.Score, score.Diagnos
 	}
 	rep.list.Sort()
 	return out, rep.list
+}
+
+// GiveNeck says on what neck those parts are played that name none: every part
+// of one staff that has pitches and no places. A part whose notes the given
+// neck cannot hold gets a bass, if that can. The notes stay as they are.
+func GiveNeck(s *score.Score, neck fretboard.Neck) (*score.Score, score.Diagnostics) {
+	out := s.Clone()
+	rep := &reporter{score: s, parts: len(s.Parts)}
+	for _, p := range out.Parts {
+		if p.Staves == 1 && wantsPlaces(p) {
+			rep.enter(p)
+			giveNeck(p, neck, rep)
+		}
+	}
+	return out, rep.list
+}
+
+func giveNeck(p *score.Part, neck fretboard.Neck, rep *reporter) {
+	if p.Fretted() {
+		return
+	}
+	n := neckFor(p, neck)
+	m := p.Measures[0]
+	m.Events = slices.Insert(m.Events, 0, score.Event(&score.NeckChange{Common: score.Common{Staff: 1}, Neck: n, Inferred: true}))
+	rep.add(score.Info, CodePutOnNeck, p.Src, fmt.Sprintf("part %q has no strings and frets; it is fingered for %s", nameOf(p), tuningName(n.Tuning)),
+		"another tuning: --tuning")
 }
 
 func tuningName(t fretboard.Tuning) string {

@@ -2,6 +2,7 @@ package transform
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -14,7 +15,11 @@ const (
 	CodeRefingerNoPlace   = "refinger-no-place"  // a note that has no place, or that no hand can hold beside the others
 	CodeRefingerCut       = "refinger-cut"       // what should ring or is joined cannot be kept
 	CodeRefingerTechnique = "refinger-technique" // a hammer-on, pull-off or slide was taken off
-	CodeRefingerScheme    = "refinger-scheme"    // a note outside of the region asked for
+	CodeRefingerScheme    = "refinger-scheme"    // a note outside of the region asked for, or a scheme that cannot be had
+	CodeRefingerSpill     = "refinger-spill"     // notes that went on into the region beside it
+	CodeRefingerFold      = "refinger-fold"      // notes that moved by octaves
+	CodeRefingerRegion    = "refinger-region"    // which region of a scheme was chosen
+	CodeRefingerFollow    = "refinger-follow"    // which shapes follow the chords, or why they cannot
 	CodeRefingerStretch   = "refinger-stretch"   // the hand has to stretch
 	CodeWhyNot            = "why-not"            // the terms by which a fingering loses
 	CodeWhyNotRule        = "why-not-rule"       // the rule that it breaks
@@ -30,6 +35,22 @@ type RefingerOptions struct {
 	// or none that a hand can hold beside the others, goes to the place
 	// nearest under the same hand and is named.
 	Region *fretboard.Region
+	// Scheme asks for that region of it in which the notes cost least, if
+	// there is no Region. A phrase that is wider goes on in the regions beside
+	// it, see [fretboard.Beside]; the notes are named.
+	Scheme fretboard.Scheme
+	// Tones are what the scheme is laid over; if there are none, the scale of
+	// the key at the start.
+	Tones fretboard.ToneSet
+	// FollowChords lays the scheme, which is [fretboard.ChordShape] if none is
+	// said, over each chord symbol instead, in the region that lies nearest
+	// to the one before.
+	FollowChords bool
+	// Fold moves what lies beyond its region, or beyond the neck, by octaves.
+	// The notes are named.
+	Fold bool
+	// Parts are the IDs of the parts to finger; nil for all.
+	Parts []string
 	// KeepStrings, KeepFrets and KeepFingers keep what the score has.
 	KeepStrings, KeepFrets, KeepFingers bool
 	// Fingers writes the fingers of the left hand on every fretted note.
@@ -53,12 +74,16 @@ func (o *RefingerOptions) weights() *fingering.Weights {
 
 // Refinger puts the notes of every fretted part on the neck anew, in the way
 // that costs a hand least of all there are; see package fingering. What
-// sounds stays as it is. What no hand can play is reported with bar and beat
-// as [score.NotDone], and loses its place; the rest is done.
+// sounds stays as it is, but for octaves if opt.Fold is set. What no hand can
+// play is reported with bar and beat as [score.NotDone], and loses its place;
+// the rest is done.
 func Refinger(s *score.Score, opt RefingerOptions) (*score.Score, score.Diagnostics) {
 	out := s.Clone()
 	rep := &reporter{score: s, parts: len(s.Parts)}
 	for _, p := range out.Parts {
+		if opt.Parts != nil && !slices.Contains(opt.Parts, p.ID) {
+			continue
+		}
 		rep.enter(p)
 		np := collectNeck(p, rep)
 		np.link()
@@ -110,7 +135,11 @@ func RefingerWays(s *score.Score, part, k int, opt RefingerOptions) ([]*score.Sc
 func WhyNot(preferred *score.Score, opt RefingerOptions) score.Diagnostics {
 	s := preferred.Clone()
 	rep := &reporter{score: preferred, parts: len(preferred.Parts)}
+	opt.Fold = false // the preferred fingering is of these notes
 	for _, p := range s.Parts {
+		if opt.Parts != nil && !slices.Contains(opt.Parts, p.ID) {
+			continue
+		}
 		rep.enter(p)
 		np := collectNeck(p, rep)
 		np.link()

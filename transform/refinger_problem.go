@@ -12,6 +12,8 @@ import (
 type fingered struct {
 	np      *neckPart
 	opt     RefingerOptions
+	neck    *fretboard.Neck
+	home    *home // of all notes; nil if each has its own or none
 	problem *fingering.Problem
 	notes   [][][]int // by group and note of the problem: the notes of the part, struck first
 }
@@ -22,6 +24,7 @@ const graceTime = 0.1
 
 // newFingered makes a problem for each neck that a part is played on.
 func newFingered(s *score.Score, p *score.Part, np *neckPart, opt RefingerOptions) []*fingered {
+	np.settle(s, p, &opt)
 	var list []*fingered
 	byNeck := map[*fretboard.Neck]*fingered{}
 	tempos := temposOf(s, p)
@@ -57,7 +60,7 @@ func newFingered(s *score.Score, p *score.Part, np *neckPart, opt RefingerOption
 				}
 				f := byNeck[n.neck]
 				if f == nil {
-					f = &fingered{np: np, opt: opt, problem: &fingering.Problem{Neck: *n.neck, Hand: opt.Hand, ScaleLength: opt.ScaleLength}}
+					f = &fingered{np: np, opt: opt, neck: n.neck, problem: &fingering.Problem{Neck: *n.neck, Hand: opt.Hand, ScaleLength: opt.ScaleLength}}
 					byNeck[n.neck] = f
 					list = append(list, f)
 				}
@@ -78,6 +81,7 @@ func newFingered(s *score.Score, p *score.Part, np *neckPart, opt RefingerOption
 	}
 	for _, f := range list {
 		f.ringing(p)
+		f.choose()
 		f.prefer()
 	}
 	return list
@@ -178,7 +182,7 @@ func (f *fingered) note(k int) fingering.Ref {
 	case n.note.Has(score.Tap):
 		x.Free = true
 	}
-	if (f.opt.KeepStrings || f.opt.KeepFrets) && !n.from.IsZero() && n.onString() {
+	if (f.opt.KeepStrings || f.opt.KeepFrets) && !n.from.IsZero() && n.onString() && n.octaves == 0 {
 		if f.opt.KeepStrings {
 			x.Strings = 1 << n.from.String
 		}
@@ -299,26 +303,5 @@ func (f *fingered) ringing(p *score.Part) {
 				x.Duration = min(x.Duration, np.notes[j].at.Sub(n.at).Float())
 			}
 		}
-	}
-}
-
-// offRegion is what a place outside of the region costs: more than any way
-// within it.
-const offRegion = 60
-
-// prefer makes the problem prefer the region.
-func (f *fingered) prefer() {
-	r := f.opt.Region
-	if r == nil {
-		return
-	}
-	neck := &f.problem.Neck
-	middle := (r.Low + r.High) / 2
-	f.problem.Prefer = func(_, _ int, p fretboard.Place) (float64, bool) {
-		mm, belongs := r.Fit(p)
-		if belongs {
-			return mm / 25, true
-		}
-		return offRegion + neck.Reach(middle, p.Fret, fretboard.ScaleLength)/25, true
 	}
 }

@@ -23,11 +23,11 @@ func (f *fingered) report(way *fingering.Fingering) {
 			k := f.notes[b.Group][i][0]
 			n := &np.notes[k]
 			np.rep.add(score.NotDone, CodeRefingerNoPlace, n.note.Src,
-				fmt.Sprintf("%s: %s has no place: %s", np.whereIs(k), n.note.Pitch.Pretty(), b.Reason), f.nearest(b, n))
+				fmt.Sprintf("%s: %s has no place: %s", np.whereIs(k), n.note.Pitch.Pretty(), b.Reason), f.nearest(way, b, i, n))
 		}
 	}
 	f.reportCuts(way)
-	f.reportRegion(way)
+	f.reportRegions(way)
 	f.reportStretch(way)
 }
 
@@ -97,46 +97,6 @@ func (f *fingered) reportWay(b fingering.Break) {
 	}
 }
 
-// nearest names the nearest thing that could be played instead.
-func (f *fingered) nearest(b fingering.Break, n *neckNote) string {
-	neck := &f.problem.Neck
-	if strings.HasPrefix(b.Reason, "no hand") {
-		return "the rest of the chord is played; give the note to another voice or leave it out"
-	}
-	for _, octave := range []int{1, -1, 2, -2, 3, -3} {
-		for _, p := range neck.Places(n.note.Pitch.MIDI() + 12*octave) {
-			if p.Fret >= n.lo && p.Fret <= n.hi {
-				return fmt.Sprintf("%s it lies on string %d, fret %d", octaveWords(octave), p.String, p.Fret)
-			}
-		}
-	}
-	return "another tuning would hold it"
-}
-
-// reportRegion names the notes that lie outside of the region.
-func (f *fingered) reportRegion(way *fingering.Fingering) {
-	r := f.opt.Region
-	if r == nil {
-		return
-	}
-	for g := range f.notes {
-		for i, shared := range f.notes[g] {
-			p := way.Stops[g][i].Place
-			if _, belongs := r.Fit(p); belongs || p.IsZero() {
-				continue
-			}
-			n := &f.np.notes[shared[0]]
-			f.np.rep.add(score.Warning, CodeRefingerScheme, n.note.Src,
-				fmt.Sprintf("%s: %s lies outside of the %s: string %d, fret %d", f.np.whereIs(shared[0]), n.note.Pitch.Pretty(), r.Name, p.String, p.Fret), "")
-		}
-	}
-}
-
-// easySpan is how far apart, in millimetres, fingers rest at one finger per
-// fret in the first position of a 648 mm string; beyond a fret more than that
-// the usual caution is said.
-const easySpan = 105
-
 // reportStretch says where the hand has to stretch more than is comfortable.
 func (f *fingered) reportStretch(way *fingering.Fingering) {
 	length := f.problem.ScaleLength
@@ -157,7 +117,7 @@ func (f *fingered) reportStretch(way *fingering.Fingering) {
 		if low == 0 {
 			continue
 		}
-		if mm := f.problem.Neck.Reach(low, high, length); mm > easySpan {
+		if mm := f.problem.Neck.Reach(low, high, length); mm > fretboard.ComfortableSpan {
 			if count++; first < 0 {
 				first = f.notes[g][0][0]
 			}

@@ -1,0 +1,337 @@
+package transform
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform/fingering"
+)
+
+// Folding: what lies beyond a region, or beyond the neck, comes back by
+// octaves. What is struck together moves together at first, joined notes
+// always; where the octave changes is chosen so that as little as possible is
+// moved and the line is broken as rarely as can be, in a rest rather than in a
+// run. A chord that fits in no octave as a whole is then voiced anew: single
+// notes of it take other octaves, as few as can be.
+
+// maxFold is by how many octaves notes are folded at most.
+const maxFold = 3
+
+// Prices of a fold. A note that has no place outweighs everything.
+const (
+	foldOutside = 1000.0
+	foldMoved   = 1.0  // each moment, by octave
+	foldBreak   = 12.0 // a change of octave in a run, by octave
+	foldRest    = 4.0  // the same after a rest of a beat
+)
+
+// A foldColumn is the notes of one moment.
+type foldColumn struct {
+	notes  []int
+	locked bool // joined to the moment before
+	rested bool // after a rest of a beat or more
+}
+
+// columnsOf groups notes by time.
+func (np *neckPart) columnsOf(notes []int) []foldColumn {
+	var cols []foldColumn
+	at := map[int]int{} // by note
+	var sounding score.Quarters
+	for _, i := range notes {
+		n := &np.notes[i]
+		if k := len(cols); k == 0 || np.notes[cols[k-1].notes[0]].at != n.at {
+			rest := k > 0 && n.at.Sub(sounding).Cmp(np.rep.beats[n.measure]) >= 0
+			cols = append(cols, foldColumn{rested: rest})
+		}
+		k := len(cols) - 1
+		cols[k].notes = append(cols[k].notes, i)
+		at[i] = k
+		if sounding.Less(n.end) {
+			sounding = n.end
+		}
+	}
+	for _, l := range np.links {
+		a, ok := at[l.a]
+		b, ok2 := at[l.b]
+		if ok && ok2 {
+			for k := a + 1; k <= b; k++ {
+				cols[k].locked = true
+			}
+		}
+	}
+	return cols
+}
+
+// foldPlan returns for each moment by how many octaves it moves, and what that
+// costs. homeOf says where a note should lie, nil for anywhere on the neck.
+func (np *neckPart) foldPlan(notes []int, homeOf func(int) *home) (octaves []int, cost float64) {
+	cols := np.columnsOf(notes)
+	const width = 2*maxFold + 1
+	var before [width]float64
+	back := make([][width]int8, len(cols))
+	for c, col := range cols {
+		var now [width]float64
+		for k := range width {
+			shift := math.Abs(float64(k - maxFold))
+			now[k] = math.Inf(1)
+			for j := range width {
+				change := math.Abs(float64(k - j))
+				switch {
+				case c == 0 && j != k, col.locked && j != k:
+					continue
+				case col.rested:
+					change *= foldRest
+				default:
+					change *= foldBreak
+				}
+				if x := before[j] + change; x < now[k] || x == now[k] && j == maxFold {
+					now[k], back[c][k] = x, int8(j)
+				}
+			}
+			now[k] += foldMoved * shift
+			for _, i := range col.notes {
+				n := &np.notes[i]
+				if n.muted() {
+					continue
+				}
+				var r *fretboard.Region
+				if h := homeOf(i); h != nil {
+					r = &h.region
+				}
+				if _, ok := np.reachIn(i, r, k-maxFold); !ok {
+					now[k] += foldOutside
+				}
+			}
+		}
+		before = now
+	}
+	if len(cols) == 0 {
+		return nil, 0
+	}
+	best := maxFold
+	for k := range width {
+		if before[k] < before[best] {
+			best = k
+		}
+	}
+	cost = before[best]
+	octaves = make([]int, len(cols))
+	for c := len(cols) - 1; c >= 0; c-- {
+		octaves[c] = best - maxFold
+		best = int(back[c][best])
+	}
+	return octaves, cost
+}
+
+// fold moves notes by octaves into their homes, and says which.
+func (np *neckPart) fold(notes []int, opt *RefingerOptions) {
+	octaves, _ := np.foldPlan(notes, func(i int) *home { return np.homes[i] })
+	cols := np.columnsOf(notes)
+	joined := map[int]int{} // by the later note
+	for _, l := range np.links {
+		joined[l.b] = l.a
+	}
+	voicer := &chordFolder{np: np, opt: opt, known: map[string][]int{}}
+	for c, col := range cols {
+		fixed := map[int]int{}
+		for _, i := range col.notes {
+			n := &np.notes[i]
+			if n.muted() {
+				continue
+			}
+			n.octaves = octaves[c]
+			if a, ok := joined[i]; ok && np.notes[a].at != n.at {
+				n.octaves = np.notes[a].octaves
+				fixed[i] = n.octaves
+			}
+		}
+		if len(col.notes) > 1 {
+			voicer.fold(col.notes, fixed)
+		}
+	}
+	for _, i := range notes {
+		if n := &np.notes[i]; n.octaves != 0 {
+			n.note.Pitch = n.note.Pitch.Transpose(theory.Octaves(n.octaves))
+		}
+	}
+	np.reportFold(notes)
+}
+
+// reportFold names what was moved, run by run.
+func (np *neckPart) reportFold(notes []int) {
+	var run []int
+	flush := func() {
+		if len(run) == 0 {
+			return
+		}
+		n := &np.notes[run[0]]
+		where := ""
+		if h := np.homes[run[0]]; h != nil {
+			where = " into " + theRegion(&h.region)
+		}
+		np.rep.add(score.Warning, CodeRefingerFold, n.note.Src,
+			fmt.Sprintf("%s: %s folded%s, now %s: %s", np.bars(run[0], run[len(run)-1]), countOf(len(run), "note"), where, octaveWords(n.octaves), np.noteNames(run)), "")
+		run = nil
+	}
+	for _, i := range notes {
+		n := &np.notes[i]
+		if n.muted() || n.note.TieStop {
+			continue
+		}
+		if len(run) > 0 && n.octaves != np.notes[run[0]].octaves {
+			flush()
+		}
+		if n.octaves != 0 {
+			run = append(run, i)
+		}
+	}
+	flush()
+}
+
+// A chordFolder voices chords anew that a hand cannot hold where they should
+// lie.
+type chordFolder struct {
+	np    *neckPart
+	opt   *RefingerOptions
+	known map[string][]int // octaves by chord, region and what is fixed
+}
+
+// maxVoiced bounds the notes of a chord whose octaves are tried one by one.
+const maxVoiced = 7
+
+// fold changes the octaves of single notes of a chord, if it cannot be held
+// otherwise. fixed are the notes that are joined to earlier ones.
+func (v *chordFolder) fold(notes []int, fixed map[int]int) {
+	np := v.np
+	notes = slices.DeleteFunc(slices.Clone(notes), func(i int) bool { return np.notes[i].muted() || np.notes[i].passing })
+	if len(notes) < 2 || len(notes) > maxVoiced {
+		return
+	}
+	first := &np.notes[notes[0]]
+	h := np.homes[notes[0]]
+	key := ""
+	for _, i := range notes {
+		n := &np.notes[i]
+		_, held := fixed[i]
+		key += fmt.Sprint(n.note.Pitch.MIDI(), n.octaves, n.lo, n.hi, n.natural, held, " ")
+	}
+	key += fmt.Sprintf("%p %p", first.neck, h)
+	octaves, ok := v.known[key]
+	if !ok {
+		octaves = v.search(notes, fixed, h)
+		v.known[key] = octaves
+	}
+	for k, i := range notes {
+		if octaves != nil {
+			np.notes[i].octaves = octaves[k]
+		}
+	}
+}
+
+// search returns the octaves that move the fewest notes such that one hand
+// holds the chord in its home, nil if none do.
+func (v *chordFolder) search(notes []int, fixed map[int]int, h *home) []int {
+	np := v.np
+	first := &np.notes[notes[0]]
+	f := &fingered{np: np, opt: *v.opt, neck: first.neck,
+		problem: &fingering.Problem{Neck: *first.neck, Hand: v.opt.Hand, ScaleLength: v.opt.ScaleLength}}
+	f.group(0, nil)
+	refs := make([]fingering.Ref, len(notes))
+	for k, i := range notes {
+		refs[k] = f.note(i)
+	}
+	group := &f.problem.Groups[0]
+	pitches := make([]int, len(group.Notes))
+	for i := range group.Notes {
+		pitches[i] = group.Notes[i].Pitch
+	}
+	if h != nil {
+		f.problem.Prefer = func(_, _ int, p fretboard.Place) (float64, bool) {
+			mm, ok := h.region.Fit(p)
+			return mm / reachPerOne, ok
+		}
+	}
+next:
+	for _, try := range v.tries(notes, fixed) {
+		for k := range notes {
+			for j := range k {
+				if refs[j] == refs[k] && try.octaves[j] != try.octaves[k] {
+					continue next // one sound of two voices stays one
+				}
+			}
+		}
+		for i := range group.Notes {
+			group.Notes[i].Pitch = pitches[i]
+		}
+		for k := range notes {
+			group.Notes[refs[k].Note].Pitch = pitches[refs[k].Note] + 12*try.octaves[k]
+		}
+		if way, err := fingering.Solve(f.problem, v.opt.weights()); err == nil && len(way.Breaks) == 0 {
+			return try.octaves
+		}
+	}
+	return nil
+}
+
+type voicingTry struct {
+	octaves []int
+	cost    float64
+}
+
+// tries lists the octaves that the notes of a chord can take, those that
+// change least first: each note an octave from where the line takes it. No two
+// notes come to sound alike that did not, and it counts twice if another note
+// becomes the lowest.
+func (v *chordFolder) tries(notes []int, fixed map[int]int) []voicingTry {
+	np := v.np
+	var list []voicingTry
+	now := make([]int, len(notes))
+	lowest := func(octaves []int) int {
+		low := 0
+		for k, i := range notes {
+			if np.notes[i].note.Pitch.MIDI()+12*octaves[k] < np.notes[notes[low]].note.Pitch.MIDI()+12*octaves[low] {
+				low = k
+			}
+		}
+		return low
+	}
+	base := make([]int, len(notes))
+	for k, i := range notes {
+		base[k] = np.notes[i].octaves
+	}
+	bass := lowest(base)
+	var add func(k int, cost float64)
+	add = func(k int, cost float64) {
+		if k == len(notes) {
+			if lowest(now) != bass {
+				cost += 2
+			}
+			list = append(list, voicingTry{slices.Clone(now), cost})
+			return
+		}
+		n := &np.notes[notes[k]]
+		for _, d := range [...]int{0, 1, -1} {
+			if _, held := fixed[notes[k]]; held && d != 0 {
+				continue
+			}
+			now[k] = n.octaves + d
+			sound := n.note.Pitch.MIDI() + 12*now[k]
+			clash := false
+			for j, i := range notes[:k] {
+				other := &np.notes[i]
+				clash = clash || other.note.Pitch.MIDI()+12*now[j] == sound && other.note.Pitch.MIDI() != n.note.Pitch.MIDI()
+			}
+			if !clash {
+				add(k+1, cost+math.Abs(float64(d)))
+			}
+		}
+	}
+	add(0, 0)
+	slices.SortStableFunc(list, func(a, b voicingTry) int { return cmp.Compare(a.cost, b.cost) })
+	return list
+}
