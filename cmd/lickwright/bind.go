@@ -16,6 +16,7 @@ type page struct {
 	score   *score.Score
 	// layouts are pictured beside the music: the positions that it is in.
 	layouts []fretboard.Layout
+	remarks []string // said under the heading, a line each
 }
 
 // A binding is what is put into one file: a sheet of several keys or
@@ -23,6 +24,9 @@ type page struct {
 type binding struct {
 	title string // of the whole; "" for that of its music
 	pages []page
+	// practise is what the teacher says about it, a paragraph each.
+	practise  []string
+	worksheet bool
 }
 
 // bindAll puts the results of an input into one file, or with -d each into
@@ -44,10 +48,14 @@ func (j *job) bindAll(in *input, f format, results []result) ([]output, error) {
 			groups = append(groups, pages[i:i+1])
 		}
 	}
+	var practise []string
+	if p, ok := in.doc.(interface{ Prose() []string }); ok {
+		practise = p.Prose()
+	}
 	var outs []output
 	for i, group := range groups {
 		var buf bytes.Buffer
-		if err := f.bind(&buf, binding{pages: group}, j.writeOptions()); err != nil {
+		if err := f.bind(&buf, binding{pages: group, practise: practise, worksheet: j.write.worksheet}, j.writeOptions()); err != nil {
 			return nil, err
 		}
 		out := output{data: buf.Bytes(), from: in}

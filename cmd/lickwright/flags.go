@@ -144,6 +144,8 @@ type writeFlags struct {
 	strict bool
 	quiet  bool
 	diff   bool
+	// worksheet asks for a sheet with blanks and its answers.
+	worksheet bool
 }
 
 func (f *writeFlags) add(cmd *cobra.Command) {
@@ -154,6 +156,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
 	fl.BoolVar(&f.strict, "strict", false, "let warnings fail: nothing is written then")
+	fl.BoolVar(&f.worksheet, "worksheet", false, "with html: leave half of the sheet blank, to be filled in, and add the answers")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
 }
 
@@ -161,11 +164,23 @@ func (f *writeFlags) addDiff(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&f.diff, "diff", false, "show what would change, in the music and line by line, instead of writing")
 }
 
+// asksFor tells whether a format is asked for, by name or by extension.
+func (f *writeFlags) asksFor(format string) bool {
+	if f.as != "" {
+		found, err := formatNamed(f.as)
+		return err != nil || found.name == format // a wrong name is reported as such
+	}
+	found, ok := formatOfPath(f.output)
+	return ok && found.name == format
+}
+
 // check finds flags that contradict each other.
 func (f *writeFlags) check() error {
 	switch {
 	case f.output != "" && f.dir != "":
 		return &usageError{"-o and -d say two places to write to", "use -o for one file, -d for many"}
+	case f.worksheet && !f.asksFor("html"):
+		return &usageError{"--worksheet makes a sheet in html, which is not asked for", "say -o sheet.html or --as html"}
 	case f.diff && (f.output != "" || f.dir != ""):
 		return &usageError{"--diff shows changes instead of writing them", "leave out -o and -d"}
 	case f.width < 0 || f.width > 0 && f.width < 20:
