@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/lickwright/musicxml"
+	"example.org/lickwright/render/handout"
 	"example.org/lickwright/score"
 	"example.org/lickwright/score/compare"
 	"example.org/lickwright/tabtext"
@@ -67,6 +68,10 @@ func formats() []format {
 			name: "mxl", about: "compressed MusicXML", extensions: []string{".mxl"},
 			read: readXML, write: musicxml.WriteCompressed, lacks: compare.Lacks{Details: true},
 		},
+		{
+			name: "html", about: "a sheet to read and print", extensions: []string{".html", ".htm"},
+			write: handout.Write, bind: bindHandout, onNeck: true,
+		},
 	}
 }
 
@@ -104,6 +109,15 @@ func (o opened[D]) Keeps(format string) bool { return o.writers[format] != nil }
 func (o opened[D]) Unheld() score.Diagnostics {
 	if u, ok := any(o.doc).(interface{ Unheld() score.Diagnostics }); ok {
 		return u.Unheld()
+	}
+	return nil
+}
+
+// Prose returns what the text says beside its music, for formats that know of
+// such things.
+func (o opened[D]) Prose() []string {
+	if p, ok := any(o.doc).(interface{ Prose() []string }); ok {
+		return p.Prose()
 	}
 	return nil
 }

@@ -297,7 +297,7 @@ func (j *job) writeOptions() score.WriteOptions {
 // prepare returns a result as a format can have it that is not the input's:
 // on a neck if need be. What the format cannot hold is reported.
 func (j *job) prepare(in *input, f format, r result) *score.Score {
-	if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok {
+	if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok && f.bind == nil { // a binding holds the prose
 		for _, d := range u.Unheld() {
 			j.say.add(d)
 		}
