@@ -26,6 +26,7 @@ type schemeFlags struct {
 	strings  string
 	given    func(name string) bool
 	holding  bool // the command has --holding
+	free     bool // the command knows the scheme free, which is none
 }
 
 // schemeNames are the values of --scheme, each with the flag that says which
@@ -37,7 +38,11 @@ var schemeNames = [...]struct{ name, flag string }{
 // add adds the flags.
 func (f *schemeFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
-	fl.StringVar(&f.scheme, "scheme", "", "lay out on the neck by a scheme: chord-shape, notes-per-string, position, window, strings or open")
+	free := ""
+	if f.free {
+		free = "free, "
+	}
+	fl.StringVar(&f.scheme, "scheme", "", "lay out on the neck by a scheme: "+free+"chord-shape, notes-per-string, position, window, strings or open")
 	fl.StringVar(&f.file, "scheme-file", "", "lay out by the scheme that this text file describes")
 	fl.StringVar(&f.shape, "shape", "", `one chord shape: C, A, G, E or D, or string and finger of its root ("5 little")`)
 	fl.StringVar(&f.notes, "notes", "", `notes on each string ("3", "2,1")`)
@@ -71,7 +76,14 @@ func (f *schemeFlags) kind() (string, error) {
 				kind = s.name
 			}
 		}
+		if f.free {
+			names = append(names, "free")
+		}
 		switch strings.ToLower(f.scheme) {
+		case "free":
+			if f.free {
+				kind = "free"
+			}
 		case "caged", "chord-shapes", "shapes":
 			kind = "chord-shape"
 		case "3nps":
@@ -138,11 +150,13 @@ func (f *schemeFlags) build(n fretboard.Neck, t fretboard.ToneSet) (fretboard.Sc
 		if data, err = readFile(f.file); err == nil {
 			w.Scheme, err = readScheme(data, f.file)
 		}
-	case "window", "":
+	case "window", "free", "":
 		switch {
+		case kind == "free" && w.Frets == nil && w.Strings == nil:
+			return nil, nil
 		case w.Frets != nil:
 			w.Scheme, w.Frets = *w.Frets, nil
-		case kind == "" && w.Strings != nil:
+		case kind != "window" && w.Strings != nil:
 			w.Scheme, w.Strings = w.Strings, nil
 		default:
 			return nil, &usageError{"the scheme window needs its frets", "say --frets 5-9"}

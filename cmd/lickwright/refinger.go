@@ -1,0 +1,424 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform"
+)
+
+const refingerLong = `Refinger puts music on the neck anew: of all strings, frets and fingers that
+play it, those that cost a hand least. What sounds stays as it is. Notation
+without strings and frets is given them.
+
+With a scheme the notes lie where you want them:
+
+  --scheme chord-shape        in one of the five positions that come from the
+                              open chords C, A, G, E and D, which method books
+                              spell as one word, CAGED; --shape E for that one
+  --scheme notes-per-string   in a pattern: --notes 3 (books write 3NPS), from
+                              the degree that suits best or --degree 2
+  --position 5                one finger per fret, and a stretch either side
+  --frets 5-9, --strings 1-3  in a window, on a set of strings; with another
+                              scheme they narrow it
+  --scheme open               in open position
+  --scheme-file FILE          in a scheme of your own, see lickwright scales --help
+
+A scheme that goes by a scale takes that of the key, or --scale. What has no
+place in it goes to the nearest place under the same hand. A phrase that is
+wider goes on in the position beside it or, with --fold, comes back by octaves.
+All such notes are named.
+
+--follow-chords plays under each chord symbol in a shape of that chord, and of
+its shapes in the one that lies nearest, so that a whole progression stays in
+one region; --frets says in which. With --fold, chords that are written out are
+voiced anew inside of their shapes.
+
+What no hand can play is named by bar and beat, with the nearest thing that
+could be played; the rest is done, and the exit code is 1.
+
+--why-not FILE does not finger anything. FILE has the music in a fingering that
+you prefer; printed are the terms of the cost by which it loses against the
+best one, or the rules that it breaks, bar by bar.`
+
+const refingerExample = `  # the most natural way, with the fingers of the left hand
+  lickwright refinger --fingers testdata/examples/seven-stairs.tab
+
+  # the same lick in the E shape, and between the frets 9 and 13
+  lickwright refinger --scheme chord-shape --shape E testdata/examples/amber-street.tab
+  lickwright refinger --frets 9-13 testdata/examples/amber-street.tab
+
+  # a whole progression in one region
+  lickwright refinger --follow-chords --frets 4-9 testdata/examples/amber-street.tab
+
+  # three other ways, and why not mine
+  lickwright refinger --alternatives 3 testdata/examples/amber-street.tab
+  lickwright refinger --why-not testdata/examples/amber-street.tab`
+
+type refingerFlags struct {
+	scheme       schemeFlags
+	hand         handFlags
+	scale        string
+	keep         []string
+	alternatives int
+	fold         bool
+	fingers      bool
+	follow       bool
+	whyNot       string
+	given        func(name string) bool
+}
+
+func newRefingerCmd(a *app) *cobra.Command {
+	j := &job{app: a, manyHint: "say -d FOLDER for one file each, or --as tab"}
+	f := refingerFlags{scheme: schemeFlags{free: true}}
+	cmd := &cobra.Command{
+		Use:     "refinger [flags] [FILE...]",
+		Short:   "Put music on the neck in the best way, or in a position",
+		Long:    refingerLong,
+		Example: refingerExample,
+		RunE:    func(_ *cobra.Command, args []string) error { return runRefinger(j, f, args) },
+	}
+	f.scheme.add(cmd)
+	f.hand.add(cmd)
+	fl := cmd.Flags()
+	fl.StringVar(&f.scale, "scale", "", `scale that the scheme is laid over ("A minor pentatonic", "dorian"); that of the key if not said`)
+	fl.IntVar(&f.alternatives, "alternatives", 0, "write this many ways, the best first, each different in a place")
+	fl.BoolVar(&f.fold, "fold", false, "move what lies beyond the scheme or the neck by octaves")
+	fl.BoolVar(&f.fingers, "fingers", false, "write the fingers of the left hand")
+	fl.BoolVar(&f.follow, "follow-chords", false, "play under each chord symbol in the nearest shape of that chord")
+	fl.StringSliceVar(&f.keep, "keep", nil, "keep what is written: strings, frets, fingers, or several with commas")
+	fl.StringVar(&f.whyNot, "why-not", "", "say why the fingering in this file is not the best one")
+	f.given = fl.Changed
+	j.read.add(cmd)
+	j.write.add(cmd)
+	j.write.addDiff(cmd)
+	return cmd
+}
+
+// options turns the flags that need no file into options.
+func (f *refingerFlags) options() (opt transform.RefingerOptions, err error) {
+	if opt.Hand, err = f.hand.hand(); err != nil {
+		return opt, err
+	}
+	opt.ScaleLength, opt.Fold, opt.Fingers, opt.FollowChords = f.hand.scaleLength, f.fold, f.fingers, f.follow
+	for _, k := range f.keep {
+		switch k {
+		case "strings":
+			opt.KeepStrings = true
+		case "frets":
+			opt.KeepFrets = true
+		case "fingers":
+			opt.KeepFingers = true
+		default:
+			return opt, &usageError{fmt.Sprintf("--keep: %q is none of strings, frets and fingers", k), didYouMean(k, []string{"strings", "frets", "fingers"})}
+		}
+	}
+	if f.given("alternatives") && (f.alternatives < 1 || f.alternatives > maxAlternatives) {
+		return opt, &usageError{fmt.Sprintf("--alternatives: it takes 1 to %d, not %d", maxAlternatives, f.alternatives), ""}
+	}
+	_, err = f.scheme.kind()
+	return opt, err
+}
+
+// maxAlternatives bounds --alternatives.
+const maxAlternatives = 100
+
+func runRefinger(j *job, f refingerFlags, paths []string) error {
+	opt, err := f.options()
+	if err != nil {
+		return err
+	}
+	if f.given("why-not") {
+		return f.sayWhyNot(j, opt, paths)
+	}
+	j.transform = func(in *input, say *collector) ([]result, error) {
+		s, opt, err := f.prepare(j, in.name, in.doc.Score(), opt, say)
+		if err != nil {
+			return nil, err
+		}
+		if f.alternatives > 0 {
+			return f.ways(in.name, s, opt, say)
+		}
+		out, ds := transform.Refinger(s, opt)
+		say.addAll(ds)
+		return []result{{score: out}}, nil
+	}
+	return j.run(paths)
+}
+
+// prepare fills in what depends on the music: parts, tones, the scheme on its
+// neck; and gives a neck to what has none.
+func (f *refingerFlags) prepare(j *job, name string, s *score.Score, opt transform.RefingerOptions, say *collector) (*score.Score, transform.RefingerOptions, error) {
+	s, parts, neck, err := onNeck(j, name, s, say)
+	if err != nil {
+		return nil, opt, err
+	}
+	opt.Parts = parts
+	if f.scale != "" {
+		if opt.Tones, err = scaleTones(name, s, f.scale); err != nil {
+			return nil, opt, err
+		}
+	}
+	if !f.scheme.asked() {
+		if f.follow && !hasHarmony(s) {
+			return nil, opt, noHarmony(name)
+		}
+		return s, opt, nil
+	}
+	tones := opt.Tones
+	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
+		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+	}
+	if opt.Scheme, err = f.scheme.build(neck, tones); err != nil {
+		return nil, opt, err
+	}
+	if f.follow {
+		if opt.Scheme, err = f.following(opt.Scheme); err != nil {
+			return nil, opt, err
+		}
+		if !hasHarmony(s) {
+			return nil, opt, noHarmony(name)
+		}
+		return s, opt, nil
+	}
+	if opt.Scheme != nil && fretboard.NeedsTones(opt.Scheme) {
+		if len(tones.Tones) == 0 {
+			return nil, opt, &fileError{name, "its key is not known, and the scheme goes by it", `say --scale, as in --scale "A minor pentatonic", or --key`}
+		}
+		// What the neck cannot have is wrong usage, before anything is written.
+		if _, err := opt.Scheme.Regions(neck, tones); err != nil {
+			return nil, opt, &usageError{err.Error(), ""}
+		}
+	}
+	return s, opt, nil
+}
+
+func noHarmony(name string) error {
+	return &fileError{name, "there are no chord symbols to follow", "write them over the music"}
+}
+
+// following makes a scheme one that follows chords: a window or a set of
+// strings says where the shapes are to be.
+func (f *refingerFlags) following(scheme fretboard.Scheme) (fretboard.Scheme, error) {
+	switch s := scheme.(type) {
+	case nil:
+		return nil, nil
+	case fretboard.Window:
+		return fretboard.Within{Scheme: fretboard.ChordShape{}, Frets: &s}, nil
+	case fretboard.Strings:
+		return fretboard.Within{Scheme: fretboard.ChordShape{}, Strings: s}, nil
+	case fretboard.Within:
+		if w, ok := s.Scheme.(fretboard.Window); ok {
+			s.Scheme, s.Frets = fretboard.ChordShape{}, &w
+			return s, nil
+		}
+		if set, ok := s.Scheme.(fretboard.Strings); ok {
+			s.Scheme, s.Strings = fretboard.ChordShape{}, set
+			return s, nil
+		}
+	}
+	if !fretboard.NeedsTones(scheme) {
+		return nil, &usageError{fmt.Sprintf("--follow-chords: %s stays where it is, whatever the chord", scheme), "chord-shape follows chords, notes-per-string, and a scheme file with a root"}
+	}
+	return scheme, nil
+}
+
+// onNeck returns the score with a neck for every part that can have one, the
+// parts that are worked on, and the neck of the first of them.
+func onNeck(j *job, name string, s *score.Score, say *collector) (*score.Score, []string, fretboard.Neck, error) {
+	var neck fretboard.Neck
+	parts, err := j.read.selectParts(s)
+	if err != nil {
+		return nil, nil, neck, err
+	}
+	opt, err := j.read.options()
+	if err != nil {
+		return nil, nil, neck, err
+	}
+	given := fretboard.Neck{Tuning: fretboard.Standard(), Frets: opt.FretCount()}
+	if opt.Tuning != nil {
+		given.Tuning = *opt.Tuning
+	}
+	if opt.Capo != nil {
+		given.Capo = *opt.Capo
+	}
+	out, said := transform.GiveNeck(s, given)
+	for _, p := range out.Parts {
+		if parts != nil && !slices.Contains(parts, p.ID) {
+			continue
+		}
+		for _, m := range p.Measures {
+			for _, e := range m.Events {
+				if n, ok := e.(*score.NeckChange); ok {
+					say.addAll(said)
+					return out, parts, n.Neck, nil
+				}
+			}
+		}
+	}
+	return nil, nil, neck, &fileError{name, "there is no part in it for strings and frets", "a part for a neck has one staff and pitches"}
+}
+
+// scaleTones reads --scale. A scale without a tonic has that of the key.
+func scaleTones(name string, s *score.Score, text string) (fretboard.ToneSet, error) {
+	tonic, hasTonic, scale, err := parseScale("scale", text)
+	if err != nil {
+		return fretboard.ToneSet{}, err
+	}
+	if !hasTonic {
+		key, _, ok := transform.KeyAtStart(s)
+		if !ok {
+			return fretboard.ToneSet{}, &fileError{name, "its key is not known", fmt.Sprintf(`say the tonic of the scale, as in --scale "A %s", or --key`, text)}
+		}
+		tonic = key.Tonic
+	}
+	return fretboard.ScaleTones(tonic, scale), nil
+}
+
+// onePart returns the index of the part whose ways are listed.
+func onePart(s *score.Score, parts []string) (int, error) {
+	var on []int
+	var names []string
+	for i, p := range s.Parts {
+		if p.Fretted() && (parts == nil || slices.Contains(parts, p.ID)) {
+			on = append(on, i)
+			names = append(names, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name)))
+		}
+	}
+	if len(on) != 1 {
+		return 0, &usageError{"ways are listed for one part, and there are several", "say --part: " + strings.Join(names, ", ")}
+	}
+	return on[0], nil
+}
+
+// ways returns the alternatives as results.
+func (f *refingerFlags) ways(name string, s *score.Score, opt transform.RefingerOptions, say *collector) ([]result, error) {
+	part, err := onePart(s, opt.Parts)
+	if err != nil {
+		return nil, err
+	}
+	list, _, err := transform.RefingerWays(s, part, f.alternatives, opt)
+	if err != nil {
+		return nil, &fileError{name, err.Error(), ""}
+	}
+	var results []result
+	for i, w := range list {
+		way, err := transform.WayOf(w, part, opt)
+		heading := fmt.Sprintf("way %d", i+1)
+		if err == nil {
+			heading += ": " + wayWords(way)
+			if way.Caution {
+				say.add(stretchCaution(name, i+1, way))
+			}
+		}
+		results = append(results, result{score: w, key: fmt.Sprintf("way-%02d", i+1), heading: heading})
+	}
+	if len(results) < f.alternatives {
+		say.add(score.Diagnostic{Severity: score.Info, Code: "refinger-fewer", Pos: score.Pos{File: name},
+			Msg: fmt.Sprintf("%s, and no more than that", plural(len(results), "way"))})
+	}
+	return results, nil
+}
+
+// stretchCaution is the usual word of caution about a wide stretch.
+func stretchCaution(name string, number int, w transform.Way) score.Diagnostic {
+	return score.Diagnostic{Severity: score.Warning, Code: transform.CodeRefingerStretch, Pos: score.Pos{File: name},
+		Msg:  fmt.Sprintf("way %d takes a stretch of %.0f mm in one place of the hand", number, w.Stretch),
+		Hint: "warm up first and stop if it hurts or tingles; if it keeps hurting, see a teacher or a clinician"}
+}
+
+// sayWhyNot prints why the fingering in a file is not the best one.
+func (f *refingerFlags) sayWhyNot(j *job, opt transform.RefingerOptions, paths []string) error {
+	for _, flag := range []string{"alternatives", "fold", "fingers", "keep", "diff", "output", "dir", "as"} {
+		if f.given(flag) {
+			return &usageError{"--why-not and --" + flag + " do not go together", "--why-not judges a fingering and writes none"}
+		}
+	}
+	if len(paths) > 1 {
+		return &usageError{"--why-not judges one fingering", "give one file with the same music, or none"}
+	}
+	j.say, j.sources = &collector{}, map[string][]byte{}
+	in, err := j.load(f.whyNot)
+	if err != nil {
+		j.flush()
+		return err
+	}
+	preferred := in.doc.Score()
+	for _, path := range paths {
+		other, err := j.load(path)
+		if err != nil {
+			j.flush()
+			return err
+		}
+		if where := firstDifference(preferred, other.doc.Score()); where != "" {
+			return &fileError{f.whyNot, fmt.Sprintf("it is not the music of %s: %s", other.name, where), "only strings, frets and fingers may differ"}
+		}
+	}
+	if !slices.ContainsFunc(preferred.Parts, (*score.Part).Fretted) {
+		return &fileError{in.name, "no fingering is written in it", "give tab, or MusicXML with strings and frets"}
+	}
+	_, opt, err = f.prepare(j, in.name, preferred, opt, j.say)
+	if err != nil {
+		return err
+	}
+	ds := transform.WhyNot(preferred, opt)
+	j.say.list.Sort()
+	j.flush()
+	var text strings.Builder
+	for _, d := range ds {
+		fmt.Fprintln(&text, d.Msg)
+	}
+	if len(ds) == 0 {
+		text.WriteString("there is no better fingering\n")
+	}
+	return writeAll(j.app.out, []byte(text.String()))
+}
+
+// firstDifference says where two scores do not sound alike, "" if nowhere.
+func firstDifference(a, b *score.Score) string {
+	if len(a.Parts) != len(b.Parts) {
+		return fmt.Sprintf("it has %s, not %d", plural(len(a.Parts), "part"), len(b.Parts))
+	}
+	for i, p := range a.Parts {
+		q := b.Parts[i]
+		for k := range min(len(p.Measures), len(q.Measures)) {
+			if !slices.Equal(soundsIn(p.Measures[k]), soundsIn(q.Measures[k])) {
+				number := p.Measures[k].Number
+				if number == "" {
+					number = fmt.Sprint(k + 1)
+				}
+				return "bar " + number + " differs"
+			}
+		}
+		if len(p.Measures) != len(q.Measures) {
+			return fmt.Sprintf("it has %s, not %d", plural(len(p.Measures), "bar"), len(q.Measures))
+		}
+	}
+	return ""
+}
+
+// A sound is a note that begins in a bar.
+type sound struct {
+	onset score.Quarters
+	midi  int
+}
+
+func soundsIn(m *score.Measure) (list []sound) {
+	for c := range m.Chords() {
+		for _, n := range c.Notes {
+			list = append(list, sound{c.Onset, n.Sounding()})
+		}
+	}
+	slices.SortFunc(list, func(a, b sound) int {
+		if d := a.onset.Cmp(b.onset); d != 0 {
+			return d
+		}
+		return a.midi - b.midi
+	})
+	return list
+}
