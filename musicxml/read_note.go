@@ -149,10 +149,10 @@ func (p *partReader) note(e int32) {
 	c.Notes = append(c.Notes, n)
 	p.muteNote(c, n)
 	if in.notehead != none {
-		switch {
-		case p.x.content(in.notehead) == "x" && !n.Unpitched:
+		if p.x.content(in.notehead) == "x" && !n.Unpitched {
 			n.Techniques = append(n.Techniques, score.Dead)
-		case p.x.attrOr(in.notehead, "parentheses") == "yes":
+		}
+		if p.x.attrOr(in.notehead, "parentheses") == "yes" {
 			n.Techniques = append(n.Techniques, score.Ghost)
 		}
 	}

@@ -393,6 +393,9 @@ func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chor
 			w.lose("xml-write-technique", "a technique that MusicXML has no sign for is left out", n.Src)
 			continue
 		}
+		if !pg.tab {
+			w.loseDetails(t, n.Src)
+		}
 		hands := te.container == inTechnical || isSpan && s.Kind.KeepsString()
 		switch {
 		case pg.tab && !hands, !pg.tab && !alone && te.container == inTechnical && !isSpan:
@@ -402,6 +405,23 @@ func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chor
 		if isSpan && s.Kind == score.LegatoSlide {
 			slur, _ := elementOf(score.Span{Kind: score.Slur, ID: s.ID, End: s.End}, w.slideSlur(number))
 			add(slur)
+		}
+	}
+}
+
+// loseDetails notes down what MusicXML's sign for a technique does not say.
+func (w *measureWriter) loseDetails(t score.Technique, h score.Handle) {
+	switch t := t.(type) {
+	case score.Trill:
+		if t.To != 0 {
+			w.lose("xml-write-trill", "MusicXML does not say with which note a trill alternates", h)
+		}
+	case score.Harmonic:
+		if t.Touch != 0 {
+			w.lose("xml-write-touch", "MusicXML does not say at which fret a harmonic is touched", h)
+		}
+		if t.Kind == score.PinchHarmonic || t.Kind == score.TappedHarmonic {
+			w.lose("xml-write-harmonic", "a pinched or tapped harmonic becomes an artificial one, since MusicXML has no sign for it", h)
 		}
 	}
 }

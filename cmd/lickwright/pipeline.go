@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/score/compare"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
@@ -190,6 +191,10 @@ type output struct {
 	data []byte
 	from *input
 	was  []byte // what it is compared with by --diff
+	// music is what --diff compares with the input's, and what the format it
+	// is shown in cannot hold.
+	music *score.Score
+	lacks compare.Lacks
 }
 
 // outputFormat returns the format that results are to have.
@@ -244,6 +249,12 @@ func (j *job) make(in *input) ([]output, error) {
 			return nil, err
 		}
 		out := output{data: data, from: in, was: was}
+		if j.write.diff {
+			out.music = r.score
+			if f.name != in.format.name {
+				out.lacks = f.lacks
+			}
+		}
 		switch {
 		case j.write.dir != "":
 			out.path = filepath.Join(j.write.dir, in.base+nonEmpty("-", r.key)+f.extensions[0])
@@ -362,7 +373,8 @@ func writeAll(w io.Writer, data []byte) error {
 	return nil
 }
 
-// showChanges prints the difference that each output makes.
+// showChanges prints the difference that each output makes: in the music, and
+// line by line in the text.
 func (j *job) showChanges(outs []output) (changed bool, err error) {
 	for _, o := range outs {
 		d, err := unifiedDiff(o.from.name, o.from.name+" (changed)", string(o.was), string(o.data))
@@ -370,6 +382,9 @@ func (j *job) showChanges(outs []output) (changed bool, err error) {
 			return changed, &fileError{o.from.name, err.Error(), "write the result to a file and compare parts of it"}
 		}
 		changed = changed || d != ""
+		if found := compare.Differences(o.from.doc.Score(), o.music, compare.Options{B: o.lacks}); len(found) > 0 {
+			d = fmt.Sprintf("%s: %s\n%s", o.from.name, plural(len(found), "difference"), listed(found)) + d
+		}
 		if j.app.outTTY && j.app.color {
 			d = colored(d)
 		}

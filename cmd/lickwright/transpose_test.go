@@ -231,7 +231,8 @@ func TestDiff(t *testing.T) {
 
 	got = lickwright("transpose", "--by", "M2", "--diff", path)
 	assert.Equal(t, exitPartly, got.code, "differences: %s", got.err)
-	assert.True(t, strings.HasPrefix(got.out, "--- "+path+"\n+++ "+path+" (changed)\n@@ -"), got.out)
+	assert.True(t, strings.HasPrefix(got.out, path+": 10 differences\nbar 0, beat 1\n  key: A minor → B minor\n  pitch: "), got.out)
+	assert.Contains(t, got.out, "\n--- "+path+"\n+++ "+path+" (changed)\n@@ -", got.out)
 	assert.Contains(t, got.out, "-          <fifths>0</fifths>\n+          <fifths>2</fifths>\n")
 
 	got = lickwright("transpose", "--by", "M2", "--diff", "--as", "tab", path)

@@ -62,8 +62,9 @@ type Difference struct {
 	Aspect Aspect
 	Change Change
 	Part   string // name of the part where there are several; "" else
-	// A and B are where it is; nil on the side that has it not, and for what
-	// concerns the score as a whole.
+	// A and B are where it is and, for what one side has alone, where it would
+	// be on the other. For bars that one side has alone there is no such
+	// place: it is nil. Both are nil for what concerns the score as a whole.
 	A, B *Moment
 	Of   string // the note whose place, technique or label it is; "" else
 	Was  string // what the first score has; "" if nothing
@@ -316,6 +317,9 @@ func (d Difference) Where() string {
 	}
 	if at.Beat != "" {
 		s += ", beat " + at.Beat
+	}
+	if d.A == nil {
+		s += " of the second"
 	}
 	if other != nil && other.Bar != at.Bar {
 		s += " (bar " + other.Bar + " in the second)"

@@ -225,10 +225,10 @@ func (w *partWork) one(i, j int, t twin) {
 	switch {
 	case t.b == nil:
 		d := w.add(Note, i, j, t.a.at, t.a.at, t.a.note.Src, 0, w.noteName(t.a)+w.length(t.a), "")
-		d.Notes, d.B = 1, nil
+		d.Notes = 1
 	case t.a == nil:
 		d := w.add(Note, i, j, t.b.at, t.b.at, 0, t.b.note.Src, "", w.noteName(t.b)+w.length(t.b))
-		d.Notes, d.A = 1, nil
+		d.Notes = 1
 	default:
 		if !w.c.samePitch(t.a, t.b) {
 			w.pitchChange(i, j, []twin{t})
