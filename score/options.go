@@ -12,8 +12,11 @@ type ReadOptions struct {
 	Capo   *int              // fret of the capo; nil for what the input says, else none
 	Frets  int               // frets of the neck from the nut; 0 for fretboard.DefaultFrets
 	Key    *theory.Key       // key at the beginning; nil for what the input says
-	Time   string            // metre at the beginning, "4/4" or "6/8"; "" for what the input says
-	Tempo  float64           // quarter notes per minute at the beginning; 0 for what the input says
+	// TonicOnly tells that Key is a tonic whose mode nobody said. A reader of
+	// music that says its mode by itself keeps that.
+	TonicOnly bool
+	Time      string  // metre at the beginning, "4/4" or "6/8"; "" for what the input says
+	Tempo     float64 // quarter notes per minute at the beginning; 0 for what the input says
 
 	// PitchWins makes a reader follow the pitch where pitch and fret of a
 	// note contradict each other; by default it follows the fret.

@@ -1,0 +1,647 @@
+package degrees
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// A barText is a bar as it is written: by itself, so that it can stand in any
+// place and its first note says its length.
+type barText struct {
+	tokens []string
+	open   bool   // a repeat begins here
+	close  string // the bar line at its end
+	length score.Quarters
+	src    score.Handle
+}
+
+func (b *barText) text() string { return strings.Join(b.tokens, " ") }
+
+// A partText is a part as it is written.
+type partText struct {
+	heads []headText // header lines
+	bars  []*barText
+}
+
+type headText struct{ name, value string }
+
+// A writing steers the composer.
+type writing struct {
+	// octaves moves the unmarked octave of each part; nil chooses the one
+	// that needs the fewest marks.
+	octaves []int
+	// strung tells which notes are written with their string; nil for none.
+	strung func(*score.Note) bool
+	report func(score.Diagnostic)
+	// plain leaves the tunings out that were not said in the text.
+	plain func(*score.NeckChange) bool
+}
+
+// A composer turns a part into text.
+type composer struct {
+	*writing
+	score   *score.Score
+	part    *score.Part
+	base    theory.NoteName
+	first   ground
+	grounds []groundAt
+	key     *score.KeySignature
+	nominal score.Quarters
+	neck    fretboard.Neck
+	join    *joiner
+	numbers map[int]int // of spans that are open, by ID
+	taken   map[spanEnd]bool
+	paired  map[score.Span]bool
+	signs   map[score.Span]bool  // those that a sign says
+	holds   map[*score.Note]bool // that a later note holds
+	ending  string
+	seen    map[int]bool // tuplets that were closed
+	lost    map[string]*lostThing
+
+	bar     *barText
+	measure *score.Measure
+	now     score.Quarters
+	length  score.Quarters
+	marks   []mark
+	counted int
+}
+
+// A lostThing is what a kind of thing is reported by: once, with a number.
+type lostThing struct {
+	at    score.Handle
+	count int
+	sev   score.Severity
+	what  string
+	hint  string
+}
+
+// compose writes all parts. It fails if no key is known from which degrees
+// could count.
+func compose(s *score.Score, w *writing) ([]*partText, error) {
+	base, ok := firstKey(s)
+	if !ok {
+		return nil, score.Diagnostics{{Severity: score.Error, Code: "degrees-no-key", Pos: s.PosOf(s.Src),
+			Msg: "it is not known in which key the music is, so that its degrees cannot be counted", Hint: `say it: --key "A minor"`}}
+	}
+	var list []*partText
+	for i, p := range s.Parts {
+		c := &composer{writing: w, score: s, part: p, base: base.Key.Tonic, nominal: score.Q(4, 1), join: newJoiner(),
+			numbers: map[int]int{}, taken: map[spanEnd]bool{}, seen: map[int]bool{}, holds: map[*score.Note]bool{}, lost: map[string]*lostThing{}, neck: fretboard.Guitar()}
+		list = append(list, c.compose(i))
+	}
+	return list, nil
+}
+
+// firstKey returns the first key signature from which degrees can count.
+func firstKey(s *score.Score) (*score.KeySignature, bool) {
+	for _, p := range s.Parts {
+		if k := keyOf(p); k != nil {
+			return k, true
+		}
+	}
+	return nil, false
+}
+
+func keyOf(p *score.Part) *score.KeySignature {
+	for _, m := range p.Measures {
+		for _, e := range m.Events {
+			if k, ok := e.(*score.KeySignature); ok && !k.Free && !k.NoKey {
+				return k
+			}
+		}
+	}
+	return nil
+}
+
+// atStart tells whether a key holds from the beginning of a part.
+func atStart(p *score.Part, k *score.KeySignature) bool {
+	return k != nil && k.Onset.IsZero() && slices.Contains(p.Measures[0].Events, score.Event(k))
+}
+
+func (c *composer) compose(index int) *partText {
+	t := &partText{}
+	home := theory.Degree{Number: 1}
+	if c.key = keyOf(c.part); index > 0 && !atStart(c.part, c.key) {
+		c.key = nil // until then it counts from the tonic of the first part
+	}
+	tonic := c.base
+	if c.key != nil {
+		tonic = c.key.Key.Tonic
+		home = theory.DegreeOf(c.base, tonic)
+	}
+	at := func(octaves int) ground { return groundOf(c.base, octaves).on(theory.DegreeOf(c.base, tonic)) }
+	octaves := 0
+	if c.octaves != nil {
+		octaves = c.octaves[index]
+	} else {
+		octaves = fewestMarks(c.part, at(0))
+	}
+	c.first = at(octaves)
+	c.grounds = []groundAt{{score.Quarters{}, c.first}}
+	head := func(name, value string) {
+		if value != "" {
+			t.heads = append(t.heads, headText{name, value})
+		}
+	}
+	if index == 0 {
+		t.heads = append(t.heads, headText{"Degrees", modeName(c.key)})
+		head("Title", oneLine(c.score.Title))
+		head("Subtitle", oneLine(c.score.Subtitle))
+		head("Composer", oneLine(c.score.Composer))
+	}
+	if name := oneLine(c.part.Name); name != "" || len(c.score.Parts) > 1 {
+		t.heads = append(t.heads, headText{"Part", name})
+	}
+	if index > 0 && c.key != nil {
+		head("Degrees", writeHome(home, c.key))
+	}
+	own := len(t.heads)
+	if octaves != 0 {
+		head("Octave", strconv.Itoa(octaves))
+	}
+	c.pairs()
+	c.plan()
+	for i, m := range c.part.Measures {
+		t.bars = append(t.bars, c.writeBar(i, m, head))
+	}
+	rank := func(h headText) int { return slices.Index(headNames[:], h.name) }
+	slices.SortStableFunc(t.heads[own:], func(a, b headText) int { return rank(a) - rank(b) })
+	c.openTies()
+	c.sayLost()
+	return t
+}
+
+func modeName(k *score.KeySignature) string {
+	if k == nil || !k.ModeSaid && k.Key.Mode == theory.Major {
+		return ""
+	}
+	return k.Key.Mode.String()
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// fewestMarks returns how many octaves the ground is best moved so that the
+// notes need the fewest octave marks; of equals the nearest to none.
+func fewestMarks(p *score.Part, g ground) int {
+	count := map[int]int{}
+	for n := range score.Notes(p) {
+		if !n.Unpitched && !onString(n) {
+			count[g.tone(n.Pitch).octave]++
+		}
+	}
+	best, least := 0, -1
+	for _, k := range [...]int{0, -1, 1, -2, 2, -3, 3, -4, 4} {
+		marks := 0
+		for octave, n := range count {
+			marks += n * max(octave-k, k-octave)
+		}
+		if least < 0 || marks < least {
+			best, least = k, marks
+		}
+	}
+	return best
+}
+
+// onString tells whether a note is dead at no fret, so that it has a string
+// and no degree.
+func onString(n *score.Note) bool {
+	return n.Has(score.Dead) && !n.Place.IsZero() && n.Place.Fret == 0
+}
+
+// pairs finds the spans that have both of their ends.
+func (c *composer) pairs() {
+	ends := map[score.Span]int{}
+	for n := range score.Notes(c.part) {
+		for _, t := range n.Techniques {
+			if s, ok := t.(score.Span); ok {
+				ends[s]++
+			}
+		}
+	}
+	c.paired = map[score.Span]bool{}
+	for s := range ends {
+		other := s
+		other.End = score.Start + score.Stop - s.End
+		c.paired[s] = ends[s] == 1 && ends[other] == 1
+	}
+}
+
+// lose notes that something cannot be written. Things of one code are
+// reported once for a part.
+func (c *composer) lose(sev score.Severity, code string, at score.Handle, what, hint string) {
+	if l := c.lost[code]; l != nil {
+		l.count++
+		return
+	}
+	c.lost[code] = &lostThing{at, 1, sev, what, hint}
+}
+
+// loses is lose for a warning without a hint, the most usual case.
+func (c *composer) loses(code string, at score.Handle, what string) {
+	c.lose(score.Warning, "degrees-lost-"+code, at, what, "")
+}
+
+func (c *composer) sayLost() {
+	if c.report == nil {
+		return
+	}
+	codes := make([]string, 0, len(c.lost))
+	for code := range c.lost {
+		codes = append(codes, code)
+	}
+	slices.Sort(codes)
+	for _, code := range codes {
+		l := c.lost[code]
+		msg := l.what
+		if l.count > 1 {
+			msg += fmt.Sprintf(" (%d in all)", l.count)
+		}
+		if len(c.score.Parts) > 1 && c.part.Name != "" {
+			msg = c.part.Name + ": " + msg
+		}
+		c.report(score.Diagnostic{Severity: l.sev, Code: code, Pos: c.score.PosOf(l.at), Msg: msg, Hint: l.hint})
+	}
+}
+
+// A mark is an event that is no chord, as text.
+type mark struct {
+	at    score.Quarters
+	staff int
+	text  string
+}
+
+// rank puts marks of one moment into an order: what holds from there first,
+// the chord symbol last, beside its note.
+func (m mark) rank() int {
+	name, _, _ := strings.Cut(m.text, ":")
+	if i := slices.Index(markNames[:], name); i >= 0 && m.text[0] != '{' {
+		return i
+	}
+	return len(markNames)
+}
+
+// writeBar writes a measure. Header lines take what holds from the beginning.
+func (c *composer) writeBar(index int, m *score.Measure, head func(name, value string)) *barText {
+	c.bar = &barText{close: "|", src: m.Src}
+	c.measure, c.marks = m, nil
+	c.grounds = c.grounds[len(c.grounds)-1:]
+	c.grounds[0].onset = score.Quarters{}
+	for _, e := range m.Events {
+		if _, ok := e.(*score.Chord); !ok {
+			c.event(index, e, head)
+		}
+	}
+	slices.SortStableFunc(c.marks, func(a, b mark) int { return cmp.Or(a.at.Cmp(b.at), a.rank()-b.rank()) })
+	var first []string
+	short := index == 0 && c.nominal.Sign() > 0 && m.Length.Less(c.nominal)
+	switch {
+	case m.Implicit && !short:
+		first = append(first, "uncounted")
+	case !m.Implicit && short:
+		first = append(first, "counted")
+	}
+	c.bar.tokens = first
+	c.length = score.Quarters{}
+	c.voices(m)
+	c.bar.length = c.length
+	if !m.Implicit {
+		c.counted++
+	}
+	if m.Number != "" && m.Number != strconv.Itoa(c.counted) && !m.Implicit {
+		c.lose(score.Info, "degrees-lost-number", m.Src, "the numbers of bars are not written: bars count from 1", "")
+	}
+	return c.bar
+}
+
+func (c *composer) mark(e score.Event, text string) {
+	for _, m := range c.marks {
+		if m.at == e.At() && m.text == text && m.staff != e.OnStaff() { // said for each staff
+			return
+		}
+	}
+	c.marks = append(c.marks, mark{e.At(), e.OnStaff(), text})
+}
+
+// event writes an event that is no chord.
+func (c *composer) event(index int, e score.Event, head func(name, value string)) {
+	at := e.At()
+	start := index == 0 && at.IsZero()
+	switch e := e.(type) {
+	case *score.KeySignature:
+		switch {
+		case e == c.key && start:
+		case e.Free:
+			c.loses("key", e.Src, "a key signature that is not of the circle of fifths cannot be written")
+		case e.NoKey:
+			c.mark(e, "key:none")
+		default:
+			if e == c.key {
+				c.lose(score.Info, "degrees-lost-key-late", e.Src, "the key is said from the beginning", "")
+			}
+			d := theory.DegreeOf(c.first.NoteName, e.Key.Tonic)
+			c.mark(e, "key:"+writeHome(d, e))
+			c.grounds = append(c.grounds, groundAt{at, c.first.on(d)})
+		}
+	case *score.TimeSignature:
+		c.nominal = e.Length
+		if start {
+			head("Time", writeMetre(e))
+		} else {
+			c.mark(e, "time:"+writeMetre(e))
+		}
+	case *score.Tempo:
+		text := writeTempo(e, "")
+		switch {
+		case text == "":
+		case start:
+			head("Tempo", writeTempo(e, " "))
+		default:
+			c.mark(e, "tempo:"+text)
+		}
+	case *score.NeckChange:
+		c.neckChange(start, e, head)
+	case *score.Harmony:
+		if text, ok := c.roman(e); ok {
+			c.mark(e, "{"+text+"}")
+		} else {
+			c.loses("chord", e.Src, "the chord symbol "+e.Chord.String()+" cannot be written as a numeral")
+		}
+	case *score.Words:
+		if slices.Contains(markNames[:], e.Kind) && oneLine(e.Text) != "" {
+			c.mark(e, e.Kind+":"+quote(e.Text))
+		} else if e.Text != "" {
+			c.loses("words", e.Src, "words of the kind "+strconv.Quote(e.Kind)+" cannot be written")
+		}
+	case *score.Barline:
+		c.barline(e)
+	}
+}
+
+// writeMetre writes a metre without the sign of a bar line.
+func writeMetre(t *score.TimeSignature) string {
+	if t.Symbol == "common" || t.Symbol == "cut" {
+		return t.Symbol
+	}
+	return t.Metre()
+}
+
+func (c *composer) neckChange(start bool, e *score.NeckChange, head func(name, value string)) {
+	before := c.neck
+	c.neck = e.Neck
+	if e.Inferred || c.plain != nil && c.plain(e) {
+		return
+	}
+	say := func(name, value string) {
+		if start {
+			head(strings.ToUpper(name[:1])+name[1:], value)
+		} else {
+			c.mark(e, name+":"+strings.ReplaceAll(value, " ", ","))
+		}
+	}
+	// The usual guitar goes without saying: degrees are for any neck.
+	if start {
+		before = fretboard.Guitar()
+	}
+	if !slices.Equal(e.Neck.Tuning.Strings, before.Tuning.Strings) {
+		say("tuning", e.Neck.Tuning.String())
+	}
+	if e.Neck.Capo != before.Capo {
+		say("capo", strconv.Itoa(e.Neck.Capo))
+	}
+	if e.Neck.Frets != before.Frets {
+		say("frets", strconv.Itoa(e.Neck.Frets))
+	}
+}
+
+// roman writes a chord symbol in the key of its moment, in its writer's style
+// if that reads back.
+func (c *composer) roman(e *score.Harmony) (string, bool) {
+	key := theory.Key{Tonic: c.groundFor(e.Onset).NoteName}
+	text := key.Roman(e.Chord)
+	back, err := key.ParseRoman(text)
+	clean := !strings.ContainsAny(text, "{}\n\r")
+	if err == nil && back == e.Chord && clean {
+		return text, true
+	}
+	plain := theory.Chord{Root: e.Chord.Root, Bass: e.Chord.Bass, HasBass: e.Chord.HasBass}
+	numeral, bass, _ := strings.Cut(key.Roman(plain), "/")
+	for _, between := range [...]string{"", ":"} {
+		own := numeral + between + e.Chord.Quality
+		if e.Chord.HasBass {
+			own += "/" + bass
+		}
+		if again, err := key.ParseRoman(own); err == nil && again == e.Chord && !strings.ContainsAny(own, "{}\n\r") {
+			return own, true
+		}
+	}
+	if err == nil && back.Same(e.Chord) && clean {
+		c.lose(score.Info, "degrees-lost-chord-style", e.Src, "the chord symbol "+e.Chord.String()+" is written in another style", "")
+		return text, true
+	}
+	return "", false
+}
+
+func (c *composer) groundFor(at score.Quarters) ground {
+	g := c.grounds[0].ground
+	for _, x := range c.grounds {
+		if !at.Less(x.onset) {
+			g = x.ground
+		}
+	}
+	return g
+}
+
+func (c *composer) barline(e *score.Barline) {
+	m := c.measure
+	atEnd := e.Onset == m.Length
+	switch {
+	case e.Repeat == score.Forward && e.Onset.IsZero():
+		c.bar.open = true
+	case e.Repeat == score.Backward && atEnd:
+		c.bar.close = ":||"
+		if e.Times > 0 {
+			c.bar.close += "x" + strconv.Itoa(e.Times)
+		}
+	case e.Repeat != score.NoRepeat:
+		c.loses("repeat", e.Src, "a repeat sign inside of a bar cannot be written")
+	case atEnd && e.Style == "light-light" && c.bar.close == "|":
+		c.bar.close = "||"
+	case atEnd && e.Style == "light-heavy" && c.bar.close == "|":
+		c.bar.close = "|||"
+	case e.Style != "" && e.Style != "regular":
+		c.mark(e, "bar:"+e.Style)
+	}
+	switch e.EndingType {
+	case "start":
+		numbers := strings.ReplaceAll(e.Ending, " ", "")
+		if numbers == "" || strings.Trim(numbers, "0123456789,") != "" || strings.HasPrefix(numbers, ",") || strings.ReplaceAll(numbers, ",", ", ") != e.Ending {
+			c.loses("ending", e.Src, "an ending named "+strconv.Quote(e.Ending)+" cannot be written")
+			return
+		}
+		c.ending = e.Ending
+		c.mark(e, "ending:"+numbers)
+	case "stop", "discontinue":
+		if c.ending == "" {
+			c.loses("ending", e.Src, "an ending without a beginning cannot be written")
+			return
+		}
+		c.ending = ""
+		c.mark(e, "ending:"+e.EndingType)
+	}
+}
+
+// A segment is chords of a voice, one after the other.
+type segment struct {
+	key    voiceKey
+	chords []*score.Chord
+	end    score.Quarters
+}
+
+// segments parts a measure into voices; chords that overlap within a voice
+// make another segment of it.
+func segments(m *score.Measure) []*segment {
+	var list []*segment
+	for ch := range m.Chords() {
+		k := voiceKey{max(ch.Staff, 1), max(ch.Voice, 1)}
+		var in *segment
+		for _, s := range list {
+			if s.key == k && !ch.Onset.Less(s.end) {
+				in = s
+				break
+			}
+		}
+		if in == nil {
+			in = &segment{key: k}
+			list = append(list, in)
+		}
+		in.chords = append(in.chords, ch)
+		in.end = ch.End()
+	}
+	slices.SortStableFunc(list, func(a, b *segment) int {
+		return cmp.Or(cmp.Compare(a.key.staff, b.key.staff), cmp.Compare(a.key.voice, b.key.voice))
+	})
+	return list
+}
+
+// voices writes the chords of a measure and the marks among them.
+func (c *composer) voices(m *score.Measure) {
+	list := segments(m)
+	if len(list) == 0 {
+		list = []*segment{{key: voiceKey{1, 1}}}
+	}
+	longest := score.Quarters{}
+	for _, s := range list {
+		if longest.Less(s.end) {
+			longest = s.end
+		}
+	}
+	if m.Length.Less(longest) {
+		c.loses("length", m.Src, "a bar that is shorter than its notes is written as long as they are")
+	}
+	for i, s := range list {
+		if i > 0 {
+			c.say(";")
+		}
+		if s.key.voice != i+1 {
+			c.say("voice:" + strconv.Itoa(s.key.voice))
+		}
+		if s.key.staff != 1 {
+			c.say("staff:" + strconv.Itoa(s.key.staff))
+		}
+		c.now = score.Quarters{}
+		c.segment(s)
+		if i == 0 {
+			if longest.Less(m.Length) {
+				c.marksUntil(m.Length, true)
+				c.skip(m.Length)
+			}
+			c.marksUntil(score.Q(1<<30, 1), true)
+		}
+	}
+}
+
+func (c *composer) say(tokens ...string) { c.bar.tokens = append(c.bar.tokens, tokens...) }
+
+// marksUntil writes the marks that come before a time, or at it.
+func (c *composer) marksUntil(end score.Quarters, at bool) {
+	for len(c.marks) > 0 {
+		m := c.marks[0]
+		if !m.at.Less(end) && !(at && m.at == end) {
+			return
+		}
+		if after := m.at.Sub(c.now); after.Sign() > 0 {
+			c.say("+" + writeLength(after) + " " + m.text)
+		} else {
+			c.say(m.text)
+		}
+		c.marks = c.marks[1:]
+	}
+}
+
+func (c *composer) skip(to score.Quarters) {
+	if gap := to.Sub(c.now); gap.Sign() > 0 {
+		c.say("skip:" + writeLength(gap))
+		c.now = to
+	}
+}
+
+// segment writes the chords of a voice.
+func (c *composer) segment(s *segment) {
+	var stack []score.Tuplet
+	for i, ch := range s.chords {
+		// A grace note stands inside of the tuplets that its main note is in.
+		keep := 0
+		if main := mainChord(s.chords[i:]); main != nil && !c.now.Less(ch.Onset) {
+			for keep < len(stack) && keep < len(main.Tuplets) && stack[keep].ID == main.Tuplets[keep].ID {
+				keep++
+			}
+		}
+		c.closeTuplets(&stack, keep)
+		c.marksUntil(ch.Onset, false)
+		c.skip(ch.Onset)
+		if ch.Grace == score.NotGrace {
+			for _, t := range ch.Tuplets[len(stack):] {
+				if t.Actual < 1 || t.Normal < 1 || t.Actual > 999 || t.Normal > 999 {
+					c.loses("tuplet", ch.Src, "a tuplet without its numbers cannot be written")
+					t.Actual, t.Normal = 1, 1
+				}
+				if c.seen[t.ID] {
+					c.lose(score.Info, "degrees-lost-tuplet-torn", ch.Src, "a tuplet that goes on after other notes, or over a bar line, is written as two", "")
+				}
+				c.say(fmt.Sprintf("[%d:%d", t.Actual, t.Normal))
+				stack = append(stack, t)
+			}
+		}
+		// Marks inside of what sounds come before it.
+		c.marksUntil(ch.End(), ch.Duration.IsZero())
+		c.chord(ch, stack)
+		c.now = ch.End()
+	}
+	c.closeTuplets(&stack, 0)
+}
+
+// mainChord returns the first chord that is no grace note, nil for none.
+func mainChord(chords []*score.Chord) *score.Chord {
+	for _, ch := range chords {
+		if ch.Grace == score.NotGrace {
+			return ch
+		}
+	}
+	return nil
+}
+
+func (c *composer) closeTuplets(stack *[]score.Tuplet, keep int) {
+	for len(*stack) > keep {
+		last := (*stack)[len(*stack)-1]
+		c.seen[last.ID] = true
+		*stack = (*stack)[:len(*stack)-1]
+		c.bar.tokens[len(c.bar.tokens)-1] += "]"
+	}
+}
