@@ -1,6 +1,9 @@
 package score
 
 import (
+	"slices"
+	"strings"
+
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
@@ -22,8 +25,8 @@ type Score struct {
 	Subtitle string
 	Composer string
 	Parts    []*Part
-	// Legend explains the annotations, one line each; nil where there are
-	// none to explain.
+	// Legend explains the annotations, in lines of the form "KIND: text"; see
+	// [LegendKind]. It is nil where there are none to explain.
 	Legend  []string
 	Locator Locator // nil for a score that was made, not read
 	Src     Handle
@@ -235,6 +238,19 @@ const (
 	LabelName      = "name"       // F#
 	LabelInterval  = "interval"   // from the note before: m3, -P4
 )
+
+// LabelColor is the kind of the legend's line about colours.
+const LabelColor = "colour"
+
+// LegendKind returns what a line of a legend explains: a kind of annotations,
+// or [LabelColor]; "" if it is no such line.
+func LegendKind(line string) string {
+	kind, _, _ := strings.Cut(line, ": ")
+	if kind == LabelColor || slices.Contains(LabelKinds(), kind) {
+		return kind
+	}
+	return ""
+}
 
 // LabelKinds returns the kinds of annotations in the order in which they are
 // shown below the music.

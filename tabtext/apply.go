@@ -37,6 +37,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		} else if err := e.rewrite(attempt == attempts-1); err != nil {
 			return nil, err
 		}
+		e.legendEdits()
 		doc, got, diff := o.verified(e, s, attempt == attempts-1)
 		if doc != nil {
 			if o.report != nil {
@@ -293,6 +294,11 @@ func (e *editor) bytes() []byte {
 				continue
 			}
 			out = append(out, end...)
+		}
+	}
+	if n := len(src.lines); n > 0 && src.lines[n-1].end == src.lines[n-1].next {
+		if text, touched := e.lines[n-1]; touched && len(text) == 0 { // the text goes on ending without a line end
+			out = bytes.TrimSuffix(out, src.encode(src.eol, -1))
 		}
 	}
 	return out

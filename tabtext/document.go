@@ -70,6 +70,7 @@ func read(data []byte, name string, opt score.ReadOptions) (*origin, error) {
 	o.opt.Report = nil
 	o.built = build(lay, o.opt)
 	o.built.sc.Locator = o
+	o.built.sc.Legend = lay.labelLegend()
 	notes := 0
 	for range score.Notes(o.built.sc) {
 		notes++

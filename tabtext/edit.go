@@ -1,7 +1,6 @@
 package tabtext
 
 import (
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -31,7 +30,7 @@ type systemEdit struct {
 	words   map[wordAt]string // new text of words of attached lines
 	lost    score.Diagnostics
 	labels  map[string][]word // of the new music, by kind of annotation
-	relabel bool              // they differ from what stands in the text
+	relabel map[string]bool   // kinds that differ from what stands in the text
 }
 
 type wordAt struct{ line, col int }
@@ -143,13 +142,13 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 	if x.Duration != y.Duration || x.Grace != y.Grace || !slices.Equal(x.Tuplets, y.Tuplets) {
 		return false
 	}
-	if labels := labelsOf(y); labels != nil || labelsOf(x) != nil {
+	if labels, were := labelsOf(y), labelsOf(x); labels != nil || were != nil {
 		ref := b.nodes[x.Src-1]
 		ed := edit(ref.sys)
-		ed.relabel = ed.relabel || !maps.Equal(labels, labelsOf(x))
+		ed.compareLabels(were, labels)
 		col := int(ref.col) - ed.sys.rows[0].shift
 		for kind, text := range labels {
-			if x.Grace != score.NotGrace || strings.ContainsAny(text, " \t") || !isNamed(kind) {
+			if strings.ContainsAny(text, " \t") || !isNamed(kind) {
 				return false
 			}
 			if ed.labels == nil {
@@ -395,15 +394,6 @@ func (e *editor) needs(ed *systemEdit, byRow [][]*item, music []*barMusic) ([]ne
 			for c := it.col - width(it.lead); c < min(end, limit); c++ {
 				if b := row.at(c); b != '-' && b != ' ' && b != '_' && b != '=' && !coveredBy(ed, r, c, byRow, music) {
 					return nil, false
-				}
-			}
-		}
-	}
-	if ed.relabel {
-		for _, list := range ed.labels {
-			for i := 1; i < len(list); i++ {
-				if short := list[i-1].col + width(list[i-1].text) + 1 - list[i].col; short > 0 {
-					out = append(out, need{list[i-1].col, list[i].col, list[i].col, short, false})
 				}
 			}
 		}

@@ -70,9 +70,12 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 				}
 				slices.Sort(techs)
 				fmt.Fprintf(&b, " %v", techs)
+				var labels []string // in any order
 				for _, a := range n.Annotations {
-					fmt.Fprintf(&b, " %q=%q", a.Kind, a.Text)
+					labels = append(labels, fmt.Sprintf("%q=%q", a.Kind, a.Text))
 				}
+				slices.Sort(labels)
+				fmt.Fprintf(&b, " %s", labels)
 			}
 			slices.Sort(spans)
 			fmt.Fprintf(&b, " %v\n", spans)
@@ -150,6 +153,9 @@ func differ(a, b *score.Score, loose bool) *difference {
 		return &difference{-1, -1, fmt.Sprintf("%d parts", len(a.Parts)), fmt.Sprintf("%d parts", len(b.Parts))}
 	}
 	for i, p := range a.Parts {
+	if x, y := tabLegend(a.Legend), tabLegend(b.Legend); !slices.Equal(x, y) {
+		return &difference{-1, -1, strings.Join(x, "\n"), strings.Join(y, "\n")}
+	}
 		q := b.Parts[i]
 		if p.Name != q.Name || len(p.Measures) != len(q.Measures) {
 			return &difference{i, -1, fmt.Sprintf("%s, %d measures", p.Name, len(p.Measures)), fmt.Sprintf("%s, %d measures", q.Name, len(q.Measures))}

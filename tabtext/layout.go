@@ -15,7 +15,9 @@ type layout struct {
 	src     *source
 	systems []*system
 	headers []header // in order of line
-	legend  legend
+	// explained are the lines that explain labels of notes.
+	explained []int
+	legend    legend
 }
 
 // newLayout finds tab and headers. strings is the number of strings that the
@@ -33,6 +35,11 @@ func newLayout(src *source, strings int) *layout {
 	isHeader := make([]bool, len(src.lines))
 	for i := range src.lines {
 		if isTab[i] {
+			continue
+		}
+		if _, ok := src.legendLine(i); ok {
+			isHeader[i] = true
+			l.explained = append(l.explained, i)
 			continue
 		}
 		c := src.columns(i)
@@ -84,19 +91,24 @@ func (s *source) pos(line, col int) score.Pos {
 	if line < 0 || line >= len(s.lines) {
 		return score.Pos{File: s.name}
 	}
-	ln := s.lines[line]
 	c := s.columns(line)
+	return s.posIn(&c, line, col)
+}
+
+func (s *source) at(line, col int) func() score.Pos {
+	return func() score.Pos { return s.pos(line, col) }
+}
+
+// posIn gives the position of a column of a line whose columns are known.
+func (s *source) posIn(c *cells, line, col int) score.Pos {
 	off := min(col, len(c.ch))
 	if c.off != nil {
-		bytes := int(c.off[min(off, len(c.off)-1)])
-		switch {
-		case s.enc != bytewise:
-			off = len(s.encode(c.text[:bytes], line))
-		default:
-			off = len(s.encode(c.text[:bytes], line))
+		n := int(c.off[min(off, len(c.off)-1)])
+		if off = n; s.enc != bytewise || len(c.text) != len(c.raw) { // else text is the bytes of the line
+			off = len(s.encode(c.text[:n], line))
 		}
 	}
-	return score.Pos{File: s.name, Offset: ln.start + off, Line: line + 1, Col: off + 1}
+	return score.Pos{File: s.name, Offset: s.lines[line].start + off, Line: line + 1, Col: off + 1}
 }
 
 // defaultTuning is the tuning of unlabelled rows: the usual instrument with

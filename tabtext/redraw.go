@@ -2,7 +2,6 @@ package tabtext
 
 import (
 	"bytes"
-	"maps"
 	"slices"
 	"sort"
 	"strings"
@@ -95,7 +94,7 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 		for w := range ed.words {
 			touched = touched || w.line == a.line
 		}
-		if ed.relabel && a.kind == namedLine && isAnnotation(a.name) {
+		if a.kind == namedLine && ed.relabel[a.name] {
 			e.setLine(a.line)
 			continue
 		}
@@ -109,14 +108,10 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 			e.setLine(a.line, e.rewords(ed, &a, ins, shift))
 		}
 	}
-	if ed.relabel {
+	if ed.relabelled() {
 		e.labelRows(ed, ins)
 	}
 	return true
-}
-
-func isAnnotation(name string) bool {
-	return name != namedFingers && name != namedPluck && name != namedSigns && name != namedWords
 }
 
 // labelRows adds the rows of annotations under a system.
@@ -131,13 +126,18 @@ func (e *editor) labelRows(ed *systemEdit, ins []insertion) {
 	if quote := s.rows[0].cells.ch[:min(s.rows[0].label.col, s.rows[0].start)]; strings.Contains(string(quote), ">") {
 		prefix = string(quote)
 	}
-	for _, kind := range slices.Sorted(maps.Keys(ed.labels)) {
-		line := prefix
-		for _, w := range ed.labels[kind] {
-			at := moved(ins, w.col) + s.rows[0].shift
-			line += strings.Repeat(" ", max(at-width(line), 0)) + w.text
+	for _, kind := range ed.labelKinds() {
+		words := slices.Clone(ed.labels[kind])
+		for i := range words {
+			words[i].col = moved(ins, words[i].col) + s.rows[0].shift
 		}
-		lines = append(lines, line+"  ("+kind+")")
+		for _, row := range stacked(words) {
+			line := prefix
+			for _, w := range row {
+				line += strings.Repeat(" ", max(w.col-width(line), 0)) + w.text
+			}
+			lines = append(lines, line+"  ("+kind+")")
+		}
 	}
 	e.setLine(last, lines...)
 }

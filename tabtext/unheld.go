@@ -54,6 +54,9 @@ func (d *Document) proseLines() []proseLine {
 			held[l] = true
 		}
 	}
+	for _, i := range lay.explained {
+		held[i] = true
+	}
 	for _, h := range lay.headers {
 		held[h.line] = held[h.line] || !h.prose || h.kind == headPart
 	}

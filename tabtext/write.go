@@ -84,6 +84,12 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 			b.WriteString(l + "\n")
 		}
 	}
+	for i, l := range tabLegend(s.Legend) {
+		if i == 0 {
+			b.WriteByte('\n')
+		}
+		b.WriteString(labelsPrefix + l + "\n")
+	}
 	return b.String(), nil
 }
 
@@ -210,7 +216,7 @@ func (w *partWriter) systems() [][]string {
 	w.placeAll()
 	margin := len(rowLabels(w.neck.Tuning)[0])
 	if w.style.labels != nil {
-		margin = len(w.style.labels[0]) + len(w.style.edge)
+		margin = width(w.style.labels[0]) + width(w.style.edge)
 	}
 	var out [][]string
 	for i := 0; i < len(w.bars); {

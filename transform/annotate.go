@@ -89,19 +89,19 @@ func ClearAnnotations(s *score.Score, kinds, parts []string) *score.Score {
 		}
 	}
 	if kinds == nil {
-		kinds = append(score.LabelKinds(), legendColor)
+		kinds = append(score.LabelKinds(), score.LabelColor)
 	} else if slices.Contains(kinds, score.LabelChordTone) {
-		kinds = append(slices.Clone(kinds), legendColor)
+		kinds = append(slices.Clone(kinds), score.LabelColor)
 	}
 	left := map[string]bool{}
 	for n := range score.Notes(out) {
 		for _, a := range n.Annotations {
 			left[a.Kind] = true
-			left[legendColor] = left[legendColor] || a.Color != ""
+			left[score.LabelColor] = left[score.LabelColor] || a.Color != ""
 		}
 	}
 	out.Legend = slices.DeleteFunc(out.Legend, func(line string) bool {
-		kind := legendKind(line)
+		kind := score.LegendKind(line)
 		return slices.Contains(kinds, kind) && !left[kind]
 	})
 	if len(out.Legend) == 0 {

@@ -50,9 +50,6 @@ func (a *annotator) color(t *tone) string {
 	return colors[4].RGB
 }
 
-// legendColor begins the line of the legend about colours.
-const legendColor = "colour"
-
 // A legend gathers what the labels that were put on need to have explained.
 type legend struct {
 	kinds    map[string]bool
@@ -151,7 +148,7 @@ func (l *legend) lines() []string {
 		}
 	}
 	if len(texts) > 0 {
-		add(legendColor, strings.Join(texts, ", "))
+		add(score.LabelColor, strings.Join(texts, ", "))
 	}
 	return lines
 }
@@ -168,20 +165,14 @@ func (l *legend) write(s *score.Score) {
 	lines := l.lines()
 	var kinds []string
 	for _, line := range lines {
-		kinds = append(kinds, legendKind(line))
+		kinds = append(kinds, score.LegendKind(line))
 	}
 	for _, line := range s.Legend {
-		if !slices.Contains(kinds, legendKind(line)) && !(legendKind(line) == legendColor && l.kinds[score.LabelChordTone]) {
+		if !slices.Contains(kinds, score.LegendKind(line)) && !(score.LegendKind(line) == score.LabelColor && l.kinds[score.LabelChordTone]) {
 			lines = append(lines, line)
 		}
 	}
 	s.Legend = lines
-}
-
-// legendKind returns what a line of the legend is about.
-func legendKind(line string) string {
-	kind, _, _ := strings.Cut(line, ":")
-	return kind
 }
 
 // plainText writes ♭ and ♯ as they are typed.

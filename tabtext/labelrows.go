@@ -1,0 +1,139 @@
+package tabtext
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// Labels of notes stand in rows under their system, one word for each chord at
+// its column; a word that has no room in the first row of its kind stands in
+// the next one, so that the tab itself never changes. Lines that explain the
+// labels follow the last system after an empty line:
+//
+//	Labels: role: p passing, n neighbour
+const labelsPrefix = "Labels: "
+
+// stacked puts the words of a kind into as many rows as they need. They come in
+// order of column.
+func stacked(words []word) [][]word {
+	var rows [][]word
+	for _, w := range words {
+		i := slices.IndexFunc(rows, func(row []word) bool {
+			last := row[len(row)-1]
+			return last.col+width(last.text) < w.col
+		})
+		if i < 0 {
+			rows = append(rows, nil)
+			i = len(rows) - 1
+		}
+		rows[i] = append(rows[i], w)
+	}
+	return rows
+}
+
+// compareLabels notes down the kinds of labels in which a chord differs.
+func (ed *systemEdit) compareLabels(were, are map[string]string) {
+	if ed.relabel == nil {
+		ed.relabel = map[string]bool{}
+	}
+	for kind, text := range are {
+		ed.relabel[kind] = ed.relabel[kind] || were[kind] != text
+	}
+	for kind, text := range were {
+		ed.relabel[kind] = ed.relabel[kind] || are[kind] != text
+	}
+}
+
+// relabelled tells whether any row of labels is written anew.
+func (ed *systemEdit) relabelled() bool {
+	for _, changed := range ed.relabel {
+		if changed {
+			return true
+		}
+	}
+	return false
+}
+
+// labelKinds returns the kinds whose rows are written anew, in their order:
+// those that the model names, then others by name.
+func (ed *systemEdit) labelKinds() []string {
+	var kinds, others []string
+	for _, kind := range score.LabelKinds() {
+		if ed.relabel[kind] {
+			kinds = append(kinds, kind)
+		}
+	}
+	for kind, changed := range ed.relabel {
+		if changed && !slices.Contains(kinds, kind) {
+			others = append(others, kind)
+		}
+	}
+	slices.Sort(others)
+	return append(kinds, others...)
+}
+
+// legendLine returns what a line explains about labels, if it does.
+func (s *source) legendLine(line int) (string, bool) {
+	c := s.columns(line)
+	text := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), s.html))
+	text, ok := strings.CutPrefix(text, labelsPrefix)
+	return text, ok && score.LegendKind(text) != ""
+}
+
+// labelLegend returns the lines that explain labels.
+func (l *layout) labelLegend() []string {
+	var lines []string
+	for _, i := range l.explained {
+		text, _ := l.src.legendLine(i)
+		lines = append(lines, text)
+	}
+	return lines
+}
+
+// tabLegend returns the lines of a legend that tab can use: it has no colours.
+func tabLegend(lines []string) []string {
+	var out []string
+	for _, line := range lines {
+		if line = oneLine(line); score.LegendKind(line) != score.LabelColor {
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+// legendEdits replaces the lines that explain labels, if they differ. It comes
+// after all other edits, since lines are added to what the last system became.
+func (e *editor) legendEdits() {
+	lay := e.o.built.lay
+	lines := tabLegend(e.s.Legend)
+	if slices.Equal(lines, lay.labelLegend()) {
+		return
+	}
+	for k, i := range lay.explained {
+		e.setLine(i)
+		if c := lay.src.columns(max(i-1, 0)); k == 0 && i > 0 && len(bytes.Trim(c.ch[skipQuote(c.ch):], " ")) == 0 {
+			e.setLine(i - 1)
+		}
+	}
+	if len(lines) == 0 {
+		return
+	}
+	last := lay.systems[len(lay.systems)-1]
+	at := last.last - 1
+	text, touched := e.lines[at]
+	if !touched {
+		text = []string{lay.src.text(at)}
+	}
+	prefix := ""
+	if r := &last.rows[0]; strings.Contains(string(r.cells.ch[:min(r.label.col, r.start)]), ">") {
+		prefix = string(r.cells.ch[:min(r.label.col, r.start)])
+	}
+	text = append(slices.Clone(text), strings.TrimRight(prefix, " "))
+	for _, line := range lines {
+		text = append(text, prefix+labelsPrefix+line)
+	}
+	e.setLine(at, text...)
+}
