@@ -13,6 +13,7 @@ import (
 	"example.org/lickwright/score"
 	"example.org/lickwright/score/compare"
 	"example.org/lickwright/tabtext"
+	"example.org/lickwright/tabtext/degrees"
 )
 
 // A document is a file that was read: its music, and its text with other
@@ -68,9 +69,18 @@ func formats() []format {
 			name: "mxl", about: "compressed MusicXML", extensions: []string{".mxl"},
 			read: readXML, write: musicxml.WriteCompressed, lacks: compare.Lacks{Details: true},
 		},
+		degreesFormat(),
 		{
 			name: "html", about: "a sheet to read and print", extensions: []string{".html", ".htm"},
 			write: handout.Write, bind: bindHandout, onNeck: true,
+		},
+		{
+			name: "svg", about: "a picture of the neck", extensions: []string{".svg"},
+			write: writeSVG, bind: bindSVG, onNeck: true,
+		},
+		{
+			name: "png", about: "the same in pixels", extensions: []string{".png"},
+			write: writePNG, bind: bindPNG, onNeck: true,
 		},
 	}
 }
@@ -184,8 +194,8 @@ func formatOfPath(path string) (format, bool) {
 // formatOfContent tells the format from the content: a zip archive is
 // compressed MusicXML; what begins with an angle bracket (in any encoding of
 // Unicode) is MusicXML, unless it is not XML for scores and holds tab, as a
-// saved web page does; all else is tab. Of these only tab is a guess; sure is
-// false then.
+// saved web page does; what has a line Degrees: is a phrase as degrees; all else
+// is tab. Of these only tab is a guess; sure is false then.
 func formatOfContent(data []byte) (f format, sure bool) {
 	all := formats()
 	if bytes.HasPrefix(data, []byte("PK\x03\x04")) || bytes.HasPrefix(data, []byte("PK\x05\x06")) {
@@ -194,6 +204,9 @@ func formatOfContent(data []byte) (f format, sure bool) {
 	start := data[:min(len(data), 64)]
 	start = bytes.TrimLeft(start, "\xef\xbb\xbf\xfe\xff\x00 \t\r\n")
 	if len(start) == 0 || start[0] != '<' {
+		if degrees.Looks(data) {
+			return all[3], true
+		}
 		return all[0], false
 	}
 	head := bytes.ReplaceAll(data[:min(len(data), 4096)], []byte{0}, nil) // UTF-16 as ASCII

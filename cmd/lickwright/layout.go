@@ -164,6 +164,9 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 	if err != nil {
 		return err
 	}
+	if isPicture(form) {
+		return a.writeLayoutPictures(f, title, n, items, form)
+	}
 	way, err := f.way()
 	if err != nil {
 		return err

@@ -49,6 +49,8 @@ func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB 
 	return brackets, float64(len(ends[0])) * depth, float64(len(ends[1])) * depth
 }
 
+const smallestName = 8.5
+
 func bracketText(name string) ink.Text {
 	return ink.Text{Text: name, Size: smallSize, Anchor: ink.Middle, Bold: true, Class: "span-name"}
 }
@@ -90,6 +92,12 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB float64, c pa
 		paint := ink.Paint{Stroke: c.mark, Width: 1.6, Round: true}
 		text := bracketText(br.Name)
 		text.Fill = c.ink
+		if !b.upright {
+			// Small enough that the ends of the bracket can be seen beside it.
+			for text.Size > smallestName && text.Width()*slack+22 > br.u2-br.u1 {
+				text.Size -= .5
+			}
+		}
 		half := text.Width()*slack/2 + 5
 		room := half
 		if b.upright {

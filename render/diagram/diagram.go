@@ -18,12 +18,17 @@ type Diagram struct {
 	Links    []Link
 	Spans    []Span
 	Silent   []int // strings that are not played
+	// Show is what stands in the dots and below them if [Options] do not say;
+	// nil for degrees.
+	Show []Label
 	// Home is what the degrees count from; nil if there is nothing.
 	Home *theory.NoteName
 	// Index is the fret of the index finger where the hand stands in one
 	// place, else -1. Its number is marked.
 	Index int
-	Notes []string // lines under the picture: what is worth knowing, cautions
+	Notes []string // lines under the picture: what is worth knowing
+	// Caution is said once below all diagrams of a page that have the same.
+	Caution string
 	// Held marks a chord: it is drawn upright whatever the options say, and one
 	// finger on several strings as a bar.
 	Held bool
@@ -47,10 +52,10 @@ func (r Role) String() string { return roleNames[r] }
 // A Dot is a note at its place.
 type Dot struct {
 	Place    fretboard.Place
-	Pitch    theory.Pitch  // what sounds when the place is stopped
-	Degree   theory.Degree // zero if there is nothing to count from
-	Function string        // in the chord: "R", "♭3", "9"; "" without chord
-	Finger   score.Finger  // of the hand on the neck
+	Pitch    theory.Pitch   // what sounds when the place is stopped
+	Degree   theory.Degree  // zero if there is nothing to count from
+	Function string         // in the chord: "R", "♭3", "9"; "" without chord
+	Fingers  []score.Finger // of the hand on the neck; several if they take turns
 	Role     Role
 	Reach    float64 // millimetres that a finger reaches out for it; 0 under the hand
 	Back     bool    // the reach goes towards the nut
@@ -129,12 +134,17 @@ func (d Diagram) at(p fretboard.Place) *Dot {
 	return nil
 }
 
+// fingered tells whether any dot says its finger.
+func (d Diagram) fingered() bool {
+	return slices.ContainsFunc(d.Dots, func(dot Dot) bool { return !dot.Faint && dot.label(Fingers) != "" })
+}
+
 // WithFingers returns the diagram with fingers on the dots that have none yet.
-func (d Diagram) WithFingers(fingers map[fretboard.Place]score.Finger) Diagram {
+func (d Diagram) WithFingers(fingers map[fretboard.Place][]score.Finger) Diagram {
 	d.Dots = slices.Clone(d.Dots)
 	for i := range d.Dots {
-		if f, ok := fingers[d.Dots[i].Place]; ok && d.Dots[i].Finger == score.NoFinger {
-			d.Dots[i].Finger = f
+		if f, ok := fingers[d.Dots[i].Place]; ok && len(d.Dots[i].Fingers) == 0 {
+			d.Dots[i].Fingers = f
 		}
 	}
 	return d
@@ -148,12 +158,16 @@ func (d Diagram) barres() []barre {
 	}
 	var all []barre
 	for _, dot := range d.Dots {
-		if dot.Finger < score.Index || dot.Finger > score.Little || dot.Place.Fret == 0 || dot.Faint {
+		if len(dot.Fingers) != 1 || dot.Place.Fret == 0 || dot.Faint {
 			continue
 		}
-		i := slices.IndexFunc(all, func(b barre) bool { return b.finger == dot.Finger && b.fret == dot.Place.Fret })
+		finger := dot.Fingers[0]
+		if finger < score.Index || finger > score.Little {
+			continue
+		}
+		i := slices.IndexFunc(all, func(b barre) bool { return b.finger == finger && b.fret == dot.Place.Fret })
 		if i < 0 {
-			all = append(all, barre{dot.Finger, dot.Place.Fret, dot.Place.String, dot.Place.String})
+			all = append(all, barre{finger, dot.Place.Fret, dot.Place.String, dot.Place.String})
 			continue
 		}
 		all[i].first, all[i].last = min(all[i].first, dot.Place.String), max(all[i].last, dot.Place.String)

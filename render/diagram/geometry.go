@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/lickwright/render/internal/ink"
@@ -44,15 +45,17 @@ type extent struct {
 	from, to   int
 	open       bool
 	silent     bool
+	slurs      bool
 	belowLines int
 }
 
 func extentOf(ds []Diagram, o Options) extent {
 	e := extent{from: math.MaxInt, to: 0}
 	for _, d := range ds {
-		_, below := o.shows(d.ordered())
+		_, below := o.shows(d)
 		e.from, e.to = min(e.from, d.From), max(e.to, d.To)
 		e.silent = e.silent || len(d.Silent) > 0
+		e.slurs = e.slurs || slices.ContainsFunc(d.Links, func(l Link) bool { return l.Kind == Slur })
 		for _, dot := range d.Dots {
 			if text := dot.label(below); !dot.Faint && text != "" {
 				e.belowLines = max(e.belowLines, len(wrapped(text, cellMin-2)))
@@ -89,7 +92,7 @@ func wrapped(s string, width float64) []string {
 // newBoard lays a neck out for a common extent.
 func newBoard(d Diagram, o Options, e extent) *board {
 	b := &board{d: d, upright: o.Upright || d.Held, left: o.LeftHanded, belowLines: e.belowLines}
-	_, b.below = o.shows(d.ordered())
+	_, b.below = o.shows(d)
 	below := float64(e.belowLines) * belowLead
 	cell := cellEven
 	b.gap = gapMin + below

@@ -47,7 +47,13 @@ func (d Dot) label(l Label) string {
 	case Names:
 		return prettyName(d.Pitch.NoteName)
 	case Fingers:
-		return fingerLabel(d.Finger)
+		var words []string
+		for _, f := range d.Fingers {
+			if w := fingerLabel(f); w != "" {
+				words = append(words, w)
+			}
+		}
+		return strings.Join(words, "/")
 	case Functions:
 		return d.Function
 	case Order:
@@ -78,12 +84,10 @@ func (d Dot) inside(l Label) string {
 
 func fingerLabel(f score.Finger) string {
 	switch f {
-	case score.NoFinger:
+	case score.NoFinger, score.FingerOpen: // that a string is open can be seen
 		return ""
 	case score.Thumb:
 		return "T"
-	case score.FingerOpen:
-		return "0"
 	}
 	return strconv.Itoa(int(f-score.Index) + 1)
 }

@@ -72,7 +72,7 @@ func where(d Diagram) string {
 func handFingers(dots []Dot, index int) []Dot {
 	for i := range dots {
 		if f := dots[i].Place.Fret; f > 0 {
-			dots[i].Finger = score.Finger(min(max(f-max(index, 1), 0), int(fretboard.Little))) + score.Index
+			dots[i].Fingers = []score.Finger{score.Finger(min(max(f-max(index, 1), 0), int(fretboard.Little))) + score.Index}
 		}
 	}
 	return dots
@@ -139,11 +139,14 @@ func shorten(spans []Span) (common string, short []Span) {
 	if n <= 0 {
 		return "", spans
 	}
+	common = strings.Join(words[:n], " ")
 	for _, s := range spans {
-		s.Name = strings.Join(strings.Fields(s.Name)[n:], " ")
+		// Two shapes at one place are "root on string 6, index finger and root
+		// on string 4, index finger".
+		s.Name = strings.ReplaceAll(strings.TrimPrefix(s.Name, common+" "), " and "+common+" ", " and ")
 		short = append(short, s)
 	}
-	return strings.Join(words[:n], " "), short
+	return common, short
 }
 
 // frets returns the lowest and the highest fret of a layout, -1 for none.
@@ -163,7 +166,7 @@ func frets(l fretboard.Layout) (low, high int) {
 func OfVoicing(n fretboard.Neck, v fretboard.Voicing, c theory.Chord, title string) Diagram {
 	home := c.Root
 	r := Reading{&home, &c}
-	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true}
+	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true, Show: []Label{Degrees, Fingers}}
 	for _, s := range v.Spots {
 		d.Dots = append(d.Dots, r.dot(s, -1))
 	}

@@ -39,7 +39,7 @@ func (c palette) paintOf(r Role) (ink.Paint, ink.Color) {
 func (b *board) mark(dot Dot, o Options) ink.Shape {
 	c := o.palette()
 	x, y := b.place(dot.Place)
-	inside, below := o.shows(b.d.ordered())
+	inside, below := o.shows(b.d)
 	g := &ink.Group{Class: "note " + strings.ReplaceAll(dot.Role.String(), " ", "-"), Title: dot.words(b.d), Data: dot.data()}
 	if dot.Faint {
 		g.Class += " faint"
@@ -122,7 +122,7 @@ func (d Dot) data() []ink.Data {
 		add("degree", d.label(Degrees))
 	}
 	add("function", d.Function)
-	add("finger", fingerLabel(d.Finger))
+	add("finger", d.label(Fingers))
 	add("order", d.label(Order))
 	return data
 }
@@ -172,7 +172,10 @@ func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) ink.Shape
 	head := 6.0
 	if k == Shift {
 		// A wedge in the middle: many of them stand on one neck.
-		x, y, w := (x1+x2)/2, (y1+y2)/2, 4.5
+		// Before the note to which it leads, in case others lie between.
+		w := math.Min(4.5, d/2-1)
+		back := math.Min(d/2, 10)
+		x, y := x2-ex*back, y2-ey*back
 		return ink.Polygon(ink.Paint{Fill: c.accent, Stroke: c.accent, Width: 1.5}, x+ex*w, y+ey*w, x-ex*w-ey*w, y-ey*w+ex*w, x-ex*w+ey*w, y-ey*w-ex*w)
 	}
 	p.LineTo(x2, y2)

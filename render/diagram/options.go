@@ -4,7 +4,8 @@ package diagram
 // with even frets on white paper.
 type Options struct {
 	// Show says what stands in each dot and, if there is a second one, below
-	// it; nil for degrees, and their order below where there is one.
+	// it; nil for what the diagram says. Below one alone stands the order, where
+	// there is one.
 	Show       []Label
 	Upright    bool // the nut on top and strings downwards, instead of the nut at the side
 	LeftHanded bool
@@ -22,16 +23,20 @@ func (o Options) palette() palette {
 	return light()
 }
 
-// shows returns what stands in the dots and below them.
-func (o Options) shows(ordered bool) (inside, below Label) {
+// shows returns what stands in the dots of a diagram and below them.
+func (o Options) shows(d Diagram) (inside, below Label) {
+	show := o.Show
+	if len(show) == 0 {
+		show = d.Show
+	}
 	inside, below = Degrees, Nothing
-	if len(o.Show) > 0 {
-		inside = o.Show[0]
+	if len(show) > 0 {
+		inside = show[0]
 	}
 	switch {
-	case len(o.Show) > 1:
-		below = o.Show[1]
-	case ordered && inside != Order:
+	case len(show) > 1:
+		below = show[1]
+	case d.ordered() && inside != Order:
 		below = Order
 	}
 	return inside, below

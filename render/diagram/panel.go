@@ -2,7 +2,6 @@ package diagram
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"example.org/lickwright/render/internal/ink"
@@ -38,7 +37,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	// Across the neck: what dots need beyond the outer strings, the numbers,
 	// the brackets.
 	edgeA := roof*dotR + 4
-	if slices.ContainsFunc(d.Links, func(l Link) bool { return l.Kind == Slur }) {
+	if e.slurs {
 		edgeA += slurRise
 	}
 	edgeB := dotR + 6

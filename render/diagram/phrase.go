@@ -218,7 +218,7 @@ func (r *phraseReader) strike(c *score.Chord, neck fretboard.Neck) (without int)
 		if n.TieStop || n.Has(score.Held) {
 			continue
 		}
-		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Finger: n.Finger, Dead: n.Has(score.Dead)}, signOf(n)})
+		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Fingers: fingersOf(n), Dead: n.Has(score.Dead)}, signOf(n)})
 	}
 	return without
 }
@@ -425,15 +425,24 @@ func (d *Diagram) play(n struckNote, number int, roles, chord Reading) {
 		*dot = n.dot
 		dot.Steps = steps
 	case !n.dot.Dead:
-		// One label cannot say what changes on the way.
-		if dot.Finger != n.dot.Finger {
-			dot.Finger = score.NoFinger
+		for _, f := range n.dot.Fingers {
+			if !slices.Contains(dot.Fingers, f) {
+				dot.Fingers = append(dot.Fingers, f)
+			}
 		}
+		// A label cannot say what changes from chord to chord.
 		if dot.Function != n.dot.Function {
 			dot.Function = ""
 		}
 	}
 	dot.Steps = append(dot.Steps, Step{number, n.sign})
+}
+
+func fingersOf(n *score.Note) []score.Finger {
+	if n.Finger == score.NoFinger {
+		return nil
+	}
+	return []score.Finger{n.Finger}
 }
 
 // barsOf names the bars of a piece: "bar 2", "bars 1 to 3".

@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/lickwright/render/internal/ink"
@@ -28,15 +29,11 @@ type Picture = ink.Picture
 func Draw(title string, ds []Diagram, o Options) Picture {
 	c := o.palette()
 	var panels []panel
-	lines := extentOf(ds, o).belowLines
+	common := extentOf(ds, o)
 	for _, d := range ds {
 		e := extentOf([]Diagram{d}, o)
-		e.belowLines = lines // so that all of a page have one scale
+		e.belowLines, e.slurs = common.belowLines, common.slurs // so that all of a page have one scale
 		panels = append(panels, drawPanel(d, o, e))
-	}
-	limit := rowWidth
-	for _, p := range panels {
-		limit = math.Max(limit, p.w)
 	}
 	pic := Picture{Title: title, Desc: describeAll(title, ds), Background: c.paper, ID: o.ID}
 	if pic.Title == "" && len(ds) > 0 {
@@ -52,19 +49,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		width = t.Width() * slack
 		y += headSize + 18
 	}
-	for i := 0; i < len(panels); {
-		j, x, height := i, 0.0, 0.0
-		for j < len(panels) && (j == i || x+panels[j].w <= limit) {
-			panels[j].group.X, panels[j].group.Y = margin+x, y
-			width = math.Max(width, x+panels[j].w)
-			x += panels[j].w + panelGap
-			height = math.Max(height, panels[j].h)
-			pic.Add(panels[j].group)
-			j++
-		}
-		y += height + rowGap
-		i = j
-	}
+	y, width = arrange(&pic, panels, y, width)
 	if !o.NoLegend {
 		g, w, h := legend(ds, o, math.Max(width, 320))
 		if h > 0 {
@@ -74,8 +59,63 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 			y += h + rowGap/2
 		}
 	}
+	for _, caution := range cautions(ds) {
+		if o.Plain {
+			break
+		}
+		for _, line := range breakLines(caution, legendSize, math.Max(width, 320)) {
+			y += noteLead
+			t := ink.Text{X: margin, Y: y - 3, Size: legendSize, Text: line, Fill: c.ink, Class: "caution"}
+			pic.Add(t)
+			width = math.Max(width, t.Width()*slack)
+		}
+		y += rowGap
+	}
 	pic.Width, pic.Height = math.Ceil(width+2*margin), math.Ceil(y-rowGap+margin)
 	return pic
+}
+
+// arrange puts the panels into rows: those that fit beside each other into
+// columns of one width, a long neck into a row of its own.
+func arrange(pic *Picture, panels []panel, y, width float64) (below, widest float64) {
+	limit, column := rowWidth, 0.0
+	for _, p := range panels {
+		limit = math.Max(limit, p.w)
+		if p.w <= rowWidth/2 {
+			column = math.Max(column, p.w)
+		}
+	}
+	rows := rowsOf(panels, limit, column)
+	if packed := rowsOf(panels, limit, 0); len(packed) < len(rows) {
+		rows, column = packed, 0
+	}
+	for _, row := range rows {
+		x, height := 0.0, 0.0
+		for _, p := range row {
+			p.group.X, p.group.Y = margin+x, y
+			pic.Add(p.group)
+			width, height = math.Max(width, x+p.w), math.Max(height, p.h)
+			x += math.Max(column, p.w) + panelGap
+		}
+		y += height + rowGap
+	}
+	return y, width
+}
+
+// rowsOf deals panels out to rows no wider than a limit, each taking at least
+// the width of a column.
+func rowsOf(panels []panel, limit, column float64) [][]panel {
+	var rows [][]panel
+	x := 0.0
+	for _, p := range panels {
+		w := math.Max(p.w, column)
+		if len(rows) == 0 || x+w > limit {
+			rows, x = append(rows, nil), 0
+		}
+		rows[len(rows)-1] = append(rows[len(rows)-1], p)
+		x += w + panelGap
+	}
+	return rows
 }
 
 func describeAll(title string, ds []Diagram) string {
@@ -100,7 +140,10 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		if x > 0 && x+need > width {
 			x, y = 0, y+legendLead
 		}
-		t.X, t.Y = x+room+6, y+legendSize*ink.CapHeight/2
+		if t.X = x + room + 6; room == 0 {
+			t.X = x
+		}
+		t.Y = y + legendSize*ink.CapHeight/2
 		g.Add(sign(x+room/2, y), t)
 		x += need
 		w, h = math.Max(w, x-20), y+legendLead/2
@@ -112,7 +155,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		}
 	}
 	var has [3]bool
-	var faint, reached, repeated, ordered, barred bool
+	var faint, reached, repeated, barred bool
 	var kinds [3]bool
 	silent := false
 	for _, d := range ds {
@@ -124,7 +167,6 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			has[dot.Role] = true
 			reached = reached || dot.Reach > 0
 			repeated = repeated || dot.Repeated
-			ordered = ordered || len(dot.Steps) > 0
 		}
 		for _, l := range d.Links {
 			kinds[l.Kind] = true
@@ -146,9 +188,9 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			return ink.Circle{X: x, Y: y, R: 4, Paint: ink.Paint{Fill: c.faint}}
 		}, 12)
 	}
-	if _, below := o.shows(ordered); ordered && below == Order {
+	if slices.ContainsFunc(ds, func(d Diagram) bool { _, below := o.shows(d); return d.ordered() && below == Order }) {
 		item("order of playing", func(x, y float64) ink.Shape {
-			return ink.Text{X: x, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: true, Text: "1 2 3", Anchor: ink.Middle, Fill: c.accent}
+			return ink.Text{X: x, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: true, Text: "1, 2, 3", Anchor: ink.Middle, Fill: c.accent}
 		}, 28)
 	}
 	if reached {
@@ -166,6 +208,11 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	if kinds[Slur] {
 		item("hammer-on or pull-off", arrow(Slur), 26)
 	}
+	if slices.ContainsFunc(ds, func(d Diagram) bool { _, below := o.shows(d); return below == Fingers && d.fingered() }) {
+		item("finger", func(x, y float64) ink.Shape {
+			return ink.Text{X: x, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Text: "1 2 3 4", Anchor: ink.Middle, Fill: c.ink}
+		}, 36)
+	}
 	if barred {
 		item("one finger across", func(x, y float64) ink.Shape {
 			return ink.Line{X1: x - 8, Y1: y, X2: x + 8, Y2: y, Paint: ink.Paint{Stroke: c.faint, Width: 9, Round: true}}
@@ -182,19 +229,39 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			return ink.Text{X: x, Y: y + legendSize*ink.CapHeight/2, Size: legendSize, Bold: true, Text: "=", Anchor: ink.Middle, Fill: c.ink}
 		}, 12)
 	}
+	if inside := insideOf(ds, o); inside != "" {
+		item(inside, func(x, y float64) ink.Shape { return &ink.Group{} }, 0)
+	}
 	if home := homeOf(ds, o); home != "" {
 		item(home, func(x, y float64) ink.Shape { return &ink.Group{} }, 0)
 	}
 	return g, w, h
 }
 
+// insideOf says what stands in the dots where that is not degrees, which go
+// without saying.
+func insideOf(ds []Diagram, o Options) string {
+	for _, d := range ds {
+		switch inside, _ := o.shows(d); inside {
+		case Names:
+			return "inside: note names"
+		case Fingers:
+			return "inside: fingers"
+		case Functions:
+			return "inside: place in the chord"
+		case Order:
+			return "inside: order of playing"
+		}
+	}
+	return ""
+}
+
 // homeOf says what degrees count from where that is not plain from the roots.
 func homeOf(ds []Diagram, o Options) string {
-	var ordered bool
-	for _, d := range ds {
-		ordered = ordered || d.ordered()
-	}
-	if inside, below := o.shows(ordered); inside != Degrees && below != Degrees {
+	if !slices.ContainsFunc(ds, func(d Diagram) bool {
+		inside, below := o.shows(d)
+		return inside == Degrees || below == Degrees
+	}) {
 		return ""
 	}
 	var home *theory.NoteName

@@ -15,7 +15,7 @@ import (
 // that the picture is not about, and < or > says that a finger reaches out.
 func Text(d Diagram, o Options) string {
 	t := textBoard{d: d, left: o.LeftHanded}
-	t.inside, t.below = o.shows(d.ordered())
+	t.inside, t.below = o.shows(d)
 	t.cells = map[fretboard.Place]string{}
 	width := 3
 	for _, dot := range d.Dots {
@@ -24,6 +24,9 @@ func Text(d Diagram, o Options) string {
 		width = max(width, utf8.RuneCountInString(cell))
 	}
 	t.cellWidth = width + 2
+	if d.To-d.From > 12 && !o.Upright {
+		t.cellWidth = width // so that a long neck fits on a terminal
+	}
 	var b strings.Builder
 	if d.Title != "" || d.Subtitle != "" {
 		line := d.Title
@@ -65,19 +68,22 @@ func nonEmptyJoin(s string) string {
 	return ", "
 }
 
-// TextLegend says what the signs of [Text] mean that the diagrams have, one
-// line, "" for none.
-func TextLegend(ds []Diagram) string {
+// TextLegend says what the signs of [Text] mean that the diagrams have, and
+// their cautions, a line each; "" for none.
+func TextLegend(ds []Diagram, o Options) string {
 	var has [3]bool
-	var faint, reach, again, order bool
+	var faint, reach, again bool
+	var below []string
 	for _, d := range ds {
+		if _, label := o.shows(d); label != Nothing && (label != Fingers || d.fingered()) && !slices.Contains(below, label.String()) {
+			below = append(below, label.String())
+		}
 		for _, dot := range d.Dots {
 			faint = faint || dot.Faint
 			if !dot.Faint {
 				has[dot.Role] = true
 				reach = reach || dot.Reach > 0
 				again = again || dot.Repeated
-				order = order || len(dot.Steps) > 0
 			}
 		}
 	}
@@ -93,10 +99,20 @@ func TextLegend(ds []Diagram) string {
 			words = append(words, w.text)
 		}
 	}
-	if order {
-		words = append(words, "after the colon: order of playing")
+	if inside := insideOf(ds, o); inside != "" {
+		words = append(words, inside)
 	}
-	return strings.Join(words, ", ")
+	if len(below) > 0 {
+		words = append(words, "after the colon "+strings.Join(below, " or "))
+	}
+	if home := homeOf(ds, o); home != "" {
+		words = append(words, home)
+	}
+	var lines []string
+	if len(words) > 0 {
+		lines = append(lines, strings.Join(words, ", "))
+	}
+	return strings.Join(append(lines, cautions(ds)...), "\n")
 }
 
 type textBoard struct {

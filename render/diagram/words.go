@@ -2,9 +2,8 @@ package diagram
 
 import (
 	"fmt"
+	"slices"
 	"strings"
-
-	"example.org/lickwright/score"
 )
 
 // words says in words what a dot shows.
@@ -32,7 +31,7 @@ func (d Dot) says() []string {
 	if d.Function != "" && d.Role != Root && d.Function != prettyDegree(d.Degree) {
 		says = append(says, "in the chord "+d.Function)
 	}
-	if f := fingerLabel(d.Finger); f != "" && d.Finger != score.FingerOpen {
+	if f := d.label(Fingers); f != "" {
 		says = append(says, "finger "+f)
 	}
 	if len(d.Steps) > 0 {
@@ -93,5 +92,19 @@ func (d Diagram) Describe() string {
 		parts = append(parts, strings.ToUpper(w[:1])+w[1:])
 	}
 	parts = append(parts, d.Notes...)
+	if d.Caution != "" {
+		parts = append(parts, d.Caution)
+	}
 	return strings.Join(parts, ". ") + "."
+}
+
+// cautions returns what the diagrams warn of, each once.
+func cautions(ds []Diagram) []string {
+	var all []string
+	for _, d := range ds {
+		if d.Caution != "" && !slices.Contains(all, d.Caution) {
+			all = append(all, d.Caution)
+		}
+	}
+	return all
 }
