@@ -63,11 +63,15 @@ func splitWords(c *cells, isHTML bool) []word {
 		for j < len(c.ch) && c.ch[j] != ' ' {
 			j++
 		}
-		if text := c.show(i, j, isHTML); len(text) > 1 && text[0] == ']' && text[1] == '[' {
-			words = append(words, word{i, "]"}, word{i + 1, text[1:]})
-		} else {
-			words = append(words, word{i, text})
+		text := c.show(i, j, isHTML)
+		for _, end := range []string{"]>", "]"} { // an ending that touches the next one
+			if rest, found := strings.CutPrefix(text, end+"["); found {
+				words = append(words, word{i, end})
+				i, text = i+len(end), "["+rest
+				break
+			}
 		}
+		words = append(words, word{i, text})
 		i = j
 	}
 	return words
@@ -121,6 +125,8 @@ func classify(c cells, line int, isHTML, below bool) attached {
 	}
 	line0 := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), isHTML))
 	switch {
+	case below && all(isCountWord) && countsRise(a.words, below): // 4+7/8 may be a metre above
+		a.kind = countLine
 	case all(isMark):
 		a.kind = markLine
 	case isExtent(line0):

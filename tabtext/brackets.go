@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -8,11 +9,13 @@ import (
 
 // A bracket is a tuplet bracket over or under the tab.
 type bracket struct {
+	line           int // in source.lines
 	from, to       int // logical columns
 	actual, normal int
 }
 
-// brackets reads the tuplet brackets of a system, outer rows first.
+// brackets reads the tuplet brackets of a system, wide ones first, since one
+// that holds another is the outer one.
 func (s *system) brackets() []bracket {
 	var out []bracket
 	for _, list := range [][]attached{s.above, s.below} {
@@ -22,6 +25,7 @@ func (s *system) brackets() []bracket {
 			}
 		}
 	}
+	slices.SortStableFunc(out, func(a, b bracket) int { return (b.to - b.from) - (a.to - a.from) })
 	return out
 }
 
@@ -37,7 +41,7 @@ func readBrackets(a *attached, shift int) []bracket {
 		if !isDigit(ch[i]) {
 			continue
 		}
-		from, b := i, bracket{}
+		from, b := i, bracket{line: a.line}
 		b.actual, i = digitsAt(ch, i)
 		if in(i, ":") && i+1 < len(ch) && isDigit(ch[i+1]) {
 			b.normal, i = digitsAt(ch, i+1)
@@ -95,9 +99,11 @@ func usualNormal(n int) int {
 }
 
 // tagTuplets gives the events of a bar the tuplets whose brackets hold their
-// columns. ids numbers brackets across bars.
-func tagTuplets(m *barMusic, brackets []bracket, id func(i int) int) {
+// columns. ids numbers brackets across bars. It returns the brackets that
+// contradict the times of what they hold, or another bracket, and have no effect.
+func tagTuplets(m *barMusic, brackets []bracket, id func(i int) int) (bad []int) {
 	counts, sums := make([]int, len(brackets)), make([]score.Quarters, len(brackets))
+	of := map[int]int{} // bracket of an id
 	for i := range m.events {
 		e := &m.events[i]
 		for k, b := range brackets {
@@ -109,8 +115,108 @@ func tagTuplets(m *barMusic, brackets []bracket, id func(i int) int) {
 			}
 			counts[k]++
 			sums[k] = sums[k].Add(e.dur)
+			of[id(k)] = k
 			e.tuplets = append(e.tuplets, score.Tuplet{ID: id(k), Actual: b.actual, Normal: b.normal})
 		}
+	}
+	wrong := m.untrueTuplets()
+	for t := range wrong {
+		bad = append(bad, of[t])
+	}
+	m.dropTuplets(wrong)
+	return bad
+}
+
+// A tupled is the length of a chord or rest and the tuplets that hold it.
+type tupled struct {
+	dur     score.Quarters
+	tuplets []score.Tuplet
+}
+
+// untrueTuplets finds, in the chords and rests of a bar in order, the tuplets
+// that no bracket can show: what they hold does not follow each other, they
+// cross another, or their ratio does not make single note values of the times
+// in them, nor a time of whole notes of them all.
+func untrueTuplets(events []tupled) map[int]bool {
+	var bad map[int]bool
+	for {
+		id := firstUntrue(events, bad)
+		if id == 0 {
+			return bad
+		}
+		if bad == nil {
+			bad = map[int]bool{}
+		}
+		bad[id] = true
+	}
+}
+
+func firstUntrue(events []tupled, bad map[int]bool) int {
+	type reach struct{ id, from, to, level int }
+	var all []reach
+	for i, e := range events {
+		level := 0
+		for _, t := range e.tuplets {
+			if bad[t.ID] {
+				continue
+			}
+			k := slices.IndexFunc(all, func(r reach) bool { return r.id == t.ID })
+			switch {
+			case k < 0:
+				all = append(all, reach{t.ID, i, i, level})
+			case all[k].to != i-1 || all[k].level != level:
+				return t.ID
+			default:
+				all[k].to = i
+			}
+			level++
+		}
+	}
+	for k, r := range all {
+		for _, o := range all[:k] {
+			if r.from <= o.to && o.from <= r.to && (r.from < o.from || r.to > o.to || r.level <= o.level) {
+				return r.id
+			}
+		}
+		sum := score.Quarters{}
+		for _, e := range events[r.from : r.to+1] {
+			outer, inner := e.dur, e.dur
+			inside := false
+			for _, t := range e.tuplets {
+				if bad[t.ID] {
+					continue
+				}
+				inner = inner.Mul(score.Q(int64(t.Actual), int64(t.Normal)))
+				if inside = inside || t.ID == r.id; !inside {
+					outer = inner
+				}
+			}
+			if !valueOf(inner).Known {
+				return r.id
+			}
+			sum = sum.Add(outer)
+		}
+		if den := sum.Den(); den <= 0 || den&(den-1) != 0 {
+			return r.id
+		}
+	}
+	return 0
+}
+
+func (m *barMusic) untrueTuplets() map[int]bool {
+	events := make([]tupled, len(m.events))
+	for i, e := range m.events {
+		events[i] = tupled{e.dur, e.tuplets}
+	}
+	return untrueTuplets(events)
+}
+
+func (m *barMusic) dropTuplets(ids map[int]bool) {
+	if len(ids) == 0 {
+		return
+	}
+	for i := range m.events {
+		m.events[i].tuplets = slices.DeleteFunc(m.events[i].tuplets, func(t score.Tuplet) bool { return ids[t.ID] })
 	}
 }
 
@@ -140,6 +246,7 @@ func inferTuplets(m *barMusic, next func() int) {
 			m.events[i].tuplets = append(m.events[i].tuplets, score.Tuplet{ID: id, Actual: 3, Normal: 2})
 		}
 	}
+	m.dropTuplets(m.untrueTuplets())
 }
 
 // valueIn gives the written value of an event inside its tuplets.

@@ -66,6 +66,6 @@ func halfLength(before []*barMusic, m *barMusic) score.Quarters {
 func (t *timer) timeHalf(m *barMusic, length score.Quarters) {
 	whole, first := t.metre, t.first
 	t.metre.length, t.metre.assumed, t.first = length, false, false
-	t.timeBySpacing([]*barMusic{m})
+	t.timeBySpacing([]*barMusic{m}, nil)
 	t.metre, t.first = whole, first
 }

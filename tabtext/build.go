@@ -46,7 +46,7 @@ type builder struct {
 	parts  []*partState
 	cur    *partState
 	diags  score.Diagnostics
-	once   map[string]int // diagnostics that are reported once: index in diags
+	once   map[string]*tally // what is reported once
 	labels struct {
 		key         string
 		tuning      fretboard.Tuning
@@ -76,10 +76,10 @@ type partState struct {
 	numbered  int            // measures that are counted
 	rest      score.Quarters // of a bar that the last system broke off
 	ending    string
-	headed    bool                   // named by a heading: it has the metres of the first part
-	unclosed  bool                   // the ending has no sign at its end
-	ended     bool                   // an ending before it had none, and was ended
-	spans     map[score.SpanKind]int // extents that run on into the next system
+	headed    bool                        // named by a heading: it has the metres of the first part
+	unclosed  bool                        // the ending has no sign at its end
+	ended     bool                        // an ending before it had none, and was ended
+	spans     map[score.SpanKind]*covered // extents that run on into the next system
 }
 
 // A lastNote is the last note on a string.
@@ -99,26 +99,56 @@ func (b *builder) report(sev score.Severity, code string, pos score.Pos, msg, hi
 	b.diags = append(b.diags, score.Diagnostic{Severity: sev, Code: code, Pos: pos, Msg: msg, Hint: hint})
 }
 
-// reportOnce reports a thing at its first place and counts further ones.
-func (b *builder) reportOnce(sev score.Severity, code, key string, pos score.Pos, msg, hint string) {
-	if i, seen := b.once[code+key]; seen {
-		_ = i
-		return
+// reportOnce reports a thing at its first place. Where that is, is asked only
+// then, since finding a place in a long line takes time.
+func (b *builder) reportOnce(sev score.Severity, code, key string, at func() score.Pos, msg, hint string) {
+	if b.once[code+key] == nil {
+		b.once[code+key] = &tally{}
+		b.report(sev, code, at(), msg, hint)
 	}
-	b.once[code+key] = len(b.diags)
-	b.report(sev, code, pos, msg, hint)
+}
+
+// A tally is something that is reported once and with how often it was found.
+type tally struct {
+	n, index int    // index in diags
+	many     string // the message for more than one, with a verb for n; "" for the one that was given
+}
+
+// reportCounted reports a thing at its first place; in the end the message says
+// how many there are.
+func (b *builder) reportCounted(code string, at func() score.Pos, one, many string) {
+	t := b.once[code]
+	if t == nil {
+		t = &tally{index: len(b.diags), many: many}
+		b.once[code] = t
+		b.report(score.Info, code, at(), one, "")
+	}
+	t.n++
+}
+
+// noEffect reports a mark that contradicts another, or that stands where it
+// can mean nothing: it stays in the text and is left out of the music.
+func (b *builder) noEffect(line, col int, what string) {
+	b.reportOnce(score.Warning, "tab-no-effect", what, b.lay.src.at(line, col), what+": it stays where it is and has no effect", "")
 }
 
 // sysPos is the position of a logical column on a row of a system.
 func (b *builder) sysPos(s *system, row, col int) score.Pos {
 	r := &s.rows[row]
 	line, at := r.where(max(col+r.shift, 0))
+	if r.tail.line == 0 { // its columns are at hand
+		return b.lay.src.posIn(&r.cells, line, at)
+	}
 	return b.lay.src.pos(line, at)
+}
+
+func (b *builder) sysAt(s *system, row, col int) func() score.Pos {
+	return func() score.Pos { return b.sysPos(s, row, col) }
 }
 
 // build reads all systems.
 func build(lay *layout, opt score.ReadOptions) *builder {
-	b := &builder{lay: lay, opt: opt, sc: &score.Score{}, once: map[string]int{}}
+	b := &builder{lay: lay, opt: opt, sc: &score.Score{}, once: map[string]*tally{}}
 	h := 0
 	var global []header
 	for i, s := range lay.systems {
@@ -157,7 +187,7 @@ func (b *builder) header(h header, index int, global *[]header) {
 		}
 	case headPart:
 		if h.prose {
-			b.reportOnce(score.Info, "tab-part-headings", "", b.lay.src.pos(h.line, 0),
+			b.reportOnce(score.Info, "tab-part-headings", "", b.lay.src.at(h.line, 0),
 				"headings such as "+strconv.Quote(h.text)+" name parts that are read as played together", "if they follow one another, write the headings otherwise, as in Section 1")
 		}
 		b.openPart(h.text)
@@ -179,7 +209,7 @@ func (b *builder) openPart(name string) {
 			return
 		}
 	}
-	p := &partState{part: &score.Part{Name: name, Staves: 1}, last: map[int]*lastNote{}, spans: map[score.SpanKind]int{}}
+	p := &partState{part: &score.Part{Name: name, Staves: 1}, last: map[int]*lastNote{}, spans: map[score.SpanKind]*covered{}}
 	p.part.ID = "P" + strconv.Itoa(len(b.parts)+1)
 	b.parts = append(b.parts, p)
 	b.cur = p
@@ -226,10 +256,14 @@ func (b *builder) finish() {
 		for _, str := range slices.Sorted(maps.Keys(p.last)) {
 			l := p.last[str]
 			if l.sign.conn != 0 && !startsSpan(l.note, spanOf(l.sign.conn)) {
-				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.pos(int(b.nodes[l.note.Src-1].line), int(b.nodes[l.note.Src-1].col)),
+				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.at(int(b.nodes[l.note.Src-1].line), int(b.nodes[l.note.Src-1].col)),
 					"a hammer-on, pull-off or slide leads to no note", "")
 			}
 		}
+		for _, kind := range slices.Sorted(maps.Keys(p.spans)) {
+			p.closeExtent(kind)
+		}
+		b.closeEnding(p)
 		b.finalBar(p)
 	}
 	if len(b.sc.Parts) > 1 && b.sc.Parts[0].Name == "" {
@@ -242,6 +276,11 @@ func (b *builder) finish() {
 			msg += ", in 4/4 time since no metre is stated"
 		}
 		b.report(score.Info, "tab-rhythm-inferred", b.lay.src.pos(b.stats.firstLine-1, 0), msg, "write counts under the tab (1 & 2 &), and Time: above it")
+	}
+	for _, t := range b.once {
+		if t.n > 1 {
+			b.diags[t.index].Msg = fmt.Sprintf(t.many, t.n)
+		}
 	}
 	b.diags.Sort()
 }

@@ -35,34 +35,40 @@ func (w *partWriter) cluster(left, right *composed, dots bool) string {
 
 // A canvas is the lines of a system while it is written.
 type canvas struct {
-	lines map[track][]byte
+	lines map[track][]rune // one for each column
 }
 
 func (c *canvas) put(t track, col int, text string) {
 	line := c.lines[t]
-	fill := byte(' ')
+	fill := ' '
 	if t.kind == stringLine {
 		fill = '-'
 	}
-	for len(line) < col+len(text) {
+	for len(line) < col {
 		line = append(line, fill)
 	}
-	copy(line[col:], text)
+	for i, r := range []rune(text) {
+		if col+i < len(line) {
+			line[col+i] = r
+		} else {
+			line = append(line, r)
+		}
+	}
 	c.lines[t] = line
 }
 
 // system writes bars i to j as one system.
 func (w *partWriter) system(i, j int) []string {
 	n := w.neck.Tuning.Len()
-	c := &canvas{lines: map[track][]byte{}}
+	c := &canvas{lines: map[track][]rune{}}
 	labels := w.style.labels
 	if labels == nil {
-		labels = rowLabels(w.neck.Tuning)
+		labels = rowLabels(w.bars[i].neck.Tuning)
 	}
 	for r := range n {
 		c.put(track{kind: stringLine, row: r}, 0, labels[r]+w.style.edge)
 	}
-	col := len(labels[0]) + len(w.style.edge)
+	col := width(labels[0]) + width(w.style.edge)
 	bars := func(left, right *composed) {
 		for r := range n {
 			dots := r == n/2-1 || r == n/2 || n == 3 && r == 0
@@ -117,7 +123,7 @@ func (w *partWriter) bar(c *canvas, bar *composed, col int, ext map[score.SpanKi
 			if t.kind == stringLine && pc.slide != 0 {
 				pc.body = w.slideOut(bar, i, t, pc)
 			}
-			c.put(t, col+p.col-len(pc.lead), pc.lead+pc.body)
+			c.put(t, col+p.col-width(pc.lead), pc.lead+pc.body)
 		}
 	}
 	for _, s := range bar.stretches {

@@ -17,6 +17,9 @@ type chordWord struct {
 
 // readChordWord finds the chord symbol of a word.
 func readChordWord(s string) (w chordWord, ok bool) {
+	if strings.Contains(s, "--") {
+		return chordWord{}, false // a string
+	}
 	if c, err := theory.ParseChord(s); err == nil {
 		return chordWord{chord: c}, true
 	}

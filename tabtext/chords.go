@@ -2,6 +2,8 @@ package tabtext
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -49,6 +51,7 @@ func (b *builder) chord(s *system, sys, index int, m *barMusic, e timed) *score.
 	for _, i := range m.groups[e.group].signs {
 		c.Notes = append(c.Notes, b.note(s, sys, index, m, i, e))
 	}
+	m.groups[e.group].first = c.Notes[0]
 	return c
 }
 
@@ -65,7 +68,7 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 	add := func(t score.Technique) { n.Techniques = append(n.Techniques, t) }
 	here := func() score.Pos { return b.sysPos(s, sg.row, sg.col) }
 	if sg.fret > p.neck.TopFret() {
-		b.reportOnce(score.Warning, "tab-fret-range", fmt.Sprint(sg.fret), here(),
+		b.reportOnce(score.Warning, "tab-fret-range", fmt.Sprint(sg.fret), here,
 			fmt.Sprintf("fret %d is beyond the neck, which ends at fret %d from the capo", sg.fret, p.neck.TopFret()), "say how many frets the neck has with --neck-frets")
 	}
 	if sg.dead {
@@ -94,7 +97,7 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 		}
 		add(bend)
 		if sg.bend.guessed {
-			b.reportOnce(score.Info, "tab-bend-amount", "", here(), "a bend does not say how far: a whole step is assumed", "write the target, as in 7b9 or 7b8")
+			b.reportOnce(score.Info, "tab-bend-amount", "", here, "a bend does not say how far: a whole step is assumed", "write the target, as in 7b9 or 7b8")
 		}
 	}
 	if sg.vibrato {
@@ -133,7 +136,7 @@ func (b *builder) harmonic(sg *sign, add func(score.Technique), here func() scor
 	node := func(fret int) (fretboard.Node, bool) {
 		n, ok := fretboard.NodeAt(fret)
 		if !ok {
-			b.reportOnce(score.Warning, "tab-harmonic-node", fmt.Sprint(fret), here(),
+			b.reportOnce(score.Warning, "tab-harmonic-node", fmt.Sprint(fret), here,
 				fmt.Sprintf("fret %d has no harmonic that is called by it; the stopped pitch is taken", fret), "natural harmonics lie at frets 3.2, 4, 5, 7, 9, 12, 16, 19 and 24")
 		}
 		return n, ok
@@ -181,7 +184,7 @@ func (b *builder) connect(s *system, sys int, m *barMusic, sg *sign, n *score.No
 		case held && before != nil && before.note.Place == n.Place:
 			before.note.TieStart, n.TieStop = true, true
 			if m.timing == bySpacing {
-				b.reportOnce(score.Info, "tab-held", "", here(), "a number in brackets at the beginning of a bar repeats the note before it and is read as held", "")
+				b.reportOnce(score.Info, "tab-held", "", here, "a number in brackets at the beginning of a bar repeats the note before it and is read as held", "")
 			}
 		case held && e.tied:
 			n.Techniques = append(n.Techniques, score.Held)
@@ -218,11 +221,11 @@ func (b *builder) checkConnection(from, to *score.Note, conn byte, here func() s
 	up := to.Place.Fret - from.Place.Fret
 	switch {
 	case conn == 'h' && up <= 0:
-		b.reportOnce(score.Warning, "tab-hammer-down", "", here(), "a hammer-on goes to a fret that is not higher", "write p for a pull-off")
+		b.reportOnce(score.Warning, "tab-hammer-down", "", here, "a hammer-on goes to a fret that is not higher", "write p for a pull-off")
 	case conn == 'p' && up >= 0:
-		b.reportOnce(score.Warning, "tab-pull-up", "", here(), "a pull-off goes to a fret that is not lower", "write h for a hammer-on")
+		b.reportOnce(score.Warning, "tab-pull-up", "", here, "a pull-off goes to a fret that is not lower", "write h for a hammer-on")
 	case conn == '/' && up < 0, conn == '\\' && up > 0:
-		b.reportOnce(score.Warning, "tab-slide-direction", "", here(), "the slide's sign leans the other way than its frets go", "")
+		b.reportOnce(score.Warning, "tab-slide-direction", "", here, "the slide's sign leans the other way than its frets go", "")
 	}
 }
 
@@ -256,7 +259,7 @@ func (b *builder) chordMarks(s *system, m *barMusic, ms *score.Measure) {
 					}
 				})
 			case namedLine:
-				b.named(a, m, ms)
+				b.named(a, s.rows[0].shift, m, ms)
 			}
 		}
 	}
@@ -275,9 +278,13 @@ func smallV(a *attached) bool {
 
 func addAll(c *score.Chord, t score.Technique) {
 	for _, n := range c.Notes {
-		if !n.Has(t) {
-			n.Techniques = append(n.Techniques, t)
-		}
+		markOnce(n, t)
+	}
+}
+
+func markOnce(n *score.Note, t score.Technique) {
+	if !n.Has(t) {
+		n.Techniques = append(n.Techniques, t)
 	}
 }
 
@@ -322,15 +329,19 @@ func (b *builder) chordAt(m *barMusic, ms *score.Measure, col int) *score.Chord 
 }
 
 // named reads a row whose name says what it holds.
-func (b *builder) named(a *attached, m *barMusic, ms *score.Measure) {
+func (b *builder) named(a *attached, shift int, m *barMusic, ms *score.Measure) {
 	b.eachWord(a, m, ms, func(w word, c *score.Chord) {
 		parts := strings.Split(w.text, ",")
 		notes := byString(c.Notes)
 		for i, text := range parts {
+			text = labelText(text)
 			if len(parts) == 1 && a.name == namedSigns {
 				for _, sign := range strings.Split(text, "+") {
 					if t, ok := signNamed(sign); ok {
 						addAll(c, t)
+					} else {
+						b.reportOnce(score.Warning, "tab-unknown-sign", sign, b.lay.src.at(a.line, w.col+shift),
+							"the sign "+strconv.Quote(sign)+" is not known; it stays where it is and has no effect", "")
 					}
 				}
 				continue
@@ -341,11 +352,24 @@ func (b *builder) named(a *attached, m *barMusic, ms *score.Measure) {
 			n := notes[i]
 			switch a.name {
 			case namedFingers:
-				n.Finger = fingerNamed(text)
+				f := fingerNamed(text)
+				if f == score.NoFinger || n.Finger != score.NoFinger {
+					b.noEffect(a.line, w.col+shift, "the finger "+strconv.Quote(text)+" is not known, or is the second of its note")
+					continue
+				}
+				n.Finger = f
 			case namedPluck:
+				if n.Pluck != "" {
+					b.noEffect(a.line, w.col+shift, "a second finger of the picking hand for a note")
+					continue
+				}
 				n.Pluck = text
 			case namedSigns:
 			default:
+				if slices.ContainsFunc(n.Annotations, func(o score.Annotation) bool { return o.Kind == a.name }) {
+					b.noEffect(a.line, w.col+shift, "a second label of one kind for a note ("+text+")")
+					continue
+				}
 				n.Annotations = append(n.Annotations, score.Annotation{Kind: a.name, Text: text})
 			}
 		}

@@ -58,6 +58,7 @@ type composed struct {
 	endingTo   string // "]" or "]>"
 	endCount   string // count under the bar line
 	marks      []markAt
+	neck       fretboard.Neck
 	heading    []string // lines before the system that the bar begins
 	pad        int
 	width      int
@@ -80,15 +81,18 @@ type composer struct {
 	tied    map[*score.Note]bool        // held from the note before on its string
 	running map[score.SpanKind]int      // extents that are open, by id
 	bars    []*composed
-	ending  bool
-	marks   []score.Event           // of measure 0 at its beginning, for the header
-	stated  func(score.Handle) bool // tells what a line outside of the system says already; nil for nothing
-	index   int                     // of the measure being composed
+
+	tupletBar map[int]int // measure in which a tuplet was written
+	ending    bool
+	marks     []score.Event           // of measure 0 at its beginning, for the header
+	stated    func(score.Handle) bool // tells what a line outside of the system says already; nil for nothing
+	index     int                     // of the measure being composed
 }
 
 // compose lays out nothing yet: it decides what stands at which time.
 func (c *composer) compose() {
 	c.follow()
+	c.tupletBar = map[int]int{}
 	for i, m := range c.part.Measures {
 		c.measure(i, m)
 	}
@@ -151,7 +155,7 @@ func drawSpan(k score.SpanKind) byte {
 
 func (c *composer) measure(index int, m *score.Measure) {
 	c.index = index
-	bar := &composed{length: m.Length}
+	bar := &composed{length: m.Length, neck: c.neck}
 	c.bars = append(c.bars, bar)
 	where := "bar " + m.Number
 	if m.Number == "" {
@@ -173,12 +177,15 @@ func (c *composer) measure(index int, m *score.Measure) {
 		bar.points = []point{{pieces: map[track]piece{}}}
 		return
 	}
+	if beats := start.Add(m.Length).Div(c.metre.unit); beats.Invalid() || score.Q(maxCount-1, 1).Less(beats) {
+		c.report(m.Src, where, "tab-lost-bar-length", "the time of a bar of more than "+strconv.Itoa(maxCount)+" beats")
+	}
 	c.points(m, bar, start, happenings)
 	for i := range happenings {
 		c.happening(bar, start, &happenings[i], report)
 	}
 	c.counts(bar, start, happenings)
-	c.tuplets(bar, happenings)
+	c.tuplets(bar, happenings, report(m.Src))
 	c.extents(bar, happenings, report)
 	usual := c.metre.length.Sub(start)
 	if !c.letters && (c.metre.length.IsZero() || m.Length != usual) {
@@ -357,6 +364,9 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 			}
 			if first || e.Neck.Tuning.Len() == c.neck.Tuning.Len() {
 				c.neck = e.Neck
+				if e.At().IsZero() {
+					bar.neck = e.Neck
+				}
 			}
 		case *score.Barline:
 			c.barline(index, m, e, bar)

@@ -39,14 +39,17 @@ func (t *timer) timeByCounts(m *barMusic, row *attached) bool {
 			beat = next
 		}
 		at := beat.Add(t.metre.unit.Mul(c.frac))
-		if col >= m.to {
-			end, hasEnd = at, true
+		if col >= m.to && hasEnd {
 			continue
 		}
 		if n := len(counts); n > 0 && !counts[n-1].at.Less(at) {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-count-order",
 				Msg:  "the count " + w.text + " does not come after the one before it",
 				Hint: "counts rise within a bar: 1 & 2 & 3 e & a"}, w.col)
+			continue
+		}
+		if col >= m.to {
+			end, hasEnd = at, true
 			continue
 		}
 		counts = append(counts, countAt{c, col, at})
@@ -156,13 +159,11 @@ func (t *timer) placeGroups(m *barMusic) {
 		case k > 0:
 			at = m.anchors[k-1].at
 			if c := m.anchors[k-1].col; c < g.lead || c >= g.end {
-				t.report(score.Diagnostic{Severity: score.Info, Code: "tab-count-beside",
-					Msg: "a note stands a column beside its count and is read at it"}, g.col)
+				t.counted("tab-count-beside", g.col, "a note stands a column beside its count and is read at it", "%d notes stand a column beside their counts and are read at them")
 			}
 		default:
 			at, _ = m.timeAt(g.col, g.end)
-			t.report(score.Diagnostic{Severity: score.Info, Code: "tab-count-between",
-				Msg: "a note stands between two counts and is timed by its distance from them"}, g.col)
+			t.counted("tab-count-between", g.col, "a note stands between two counts and is timed by its distance from them", "%d notes stand between two counts and are timed by their distance from them")
 		}
 		m.events = append(m.events, timed{onset: at, group: i, col: g.col})
 	}

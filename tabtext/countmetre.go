@@ -62,11 +62,11 @@ func beatsCounted(counts *attached, br bar) (n int, ok bool) {
 	if n < 2 {
 		return 0, false
 	}
-	for _, w := range wordsFrom(counts.words, br.right) {
+	for _, w := range wordsFrom(counts.words, br.to) {
 		if w.col > br.right+1 {
 			break
 		}
-		if c, _, is := parseCount(w.text); is && c.num == n+1 {
+		if c, _, is := parseCount(w.text); is && c.num >= n {
 			return 0, false
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/lickwright/score"
 )
@@ -456,4 +457,5 @@ func parted(a, b string) bool {
 	return a != "" && b != "" && (a[len(a)-1] == 'x' || a[len(a)-1] == ')') && (b[0] == '(' || isDigit(b[0])) && (b[0] == '(' || a[len(a)-1] == ')')
 }
 
-func width(s string) int { return len([]rune(s)) }
+// width is how many columns a text takes.
+func width(s string) int { return utf8.RuneCountInString(s) }

@@ -30,7 +30,7 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 			}
 			if !e.WholeMeasure || !e.IsRest() {
 				for _, t := range e.Tuplets {
-					fmt.Fprintf(&b, " %d:%d#%d", t.Actual, t.Normal, ids.of("tuplet", t.ID))
+					fmt.Fprintf(&b, " %d:%d#%d", t.Actual, t.Normal, ids.of(0, t.ID))
 				}
 			}
 			notes := slices.DeleteFunc(slices.Clone(e.Notes), func(n *score.Note) bool { return n.Place.IsZero() || n.Unpitched })
@@ -58,7 +58,7 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 				var techs []string
 				for _, t := range n.Techniques {
 					if s, ok := t.(score.Span); ok {
-						text := fmt.Sprintf("span%d#%d-%d", s.Kind, ids.of("span", s.ID), s.End)
+						text := fmt.Sprintf("span%d#%d-%d", s.Kind, ids.of(s.Kind, s.ID), s.End)
 						if s.Kind == score.PalmMute || s.Kind == score.LetRingSpan || s.Kind == score.VibratoSpan {
 							spans = append(spans, text)
 						} else {
@@ -112,25 +112,29 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 	return b.Bytes()
 }
 
-// canonIDs numbers spans and tuplets in the order in which they come.
+// canonIDs numbers spans of each kind, and tuplets (kind 0), in the order in
+// which they come.
 type canonIDs struct {
-	seen  map[string]map[int]int
+	seen  map[canonID]int
+	last  [16]int
 	loose bool
 }
 
-func (c *canonIDs) of(kind string, id int) int {
+type canonID struct {
+	kind score.SpanKind
+	id   int
+}
+
+func (c *canonIDs) of(kind score.SpanKind, id int) int {
 	if c.seen == nil {
-		c.seen = map[string]map[int]int{}
+		c.seen = map[canonID]int{}
 	}
-	m := c.seen[kind]
-	if m == nil {
-		m = map[int]int{}
-		c.seen[kind] = m
+	k := canonID{kind, id}
+	if c.seen[k] == 0 {
+		c.last[kind]++
+		c.seen[k] = c.last[kind]
 	}
-	if m[id] == 0 {
-		m[id] = len(m) + 1
-	}
-	return m[id]
+	return c.seen[k]
 }
 
 // A difference is the first measure in which two scores differ as tab.
@@ -149,13 +153,13 @@ func differ(a, b *score.Score, loose bool) *difference {
 	if a.Title != b.Title || a.Subtitle != b.Subtitle || a.Composer != b.Composer {
 		return &difference{-1, -1, a.Title + "/" + a.Subtitle + "/" + a.Composer, b.Title + "/" + b.Subtitle + "/" + b.Composer}
 	}
+	if x, y := tabLegend(a.Legend), tabLegend(b.Legend); !slices.Equal(x, y) {
+		return &difference{-1, -1, strings.Join(x, "\n"), strings.Join(y, "\n")}
+	}
 	if len(a.Parts) != len(b.Parts) {
 		return &difference{-1, -1, fmt.Sprintf("%d parts", len(a.Parts)), fmt.Sprintf("%d parts", len(b.Parts))}
 	}
 	for i, p := range a.Parts {
-	if x, y := tabLegend(a.Legend), tabLegend(b.Legend); !slices.Equal(x, y) {
-		return &difference{-1, -1, strings.Join(x, "\n"), strings.Join(y, "\n")}
-	}
 		q := b.Parts[i]
 		if p.Name != q.Name || len(p.Measures) != len(q.Measures) {
 			return &difference{i, -1, fmt.Sprintf("%s, %d measures", p.Name, len(p.Measures)), fmt.Sprintf("%s, %d measures", q.Name, len(q.Measures))}

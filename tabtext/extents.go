@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -58,67 +59,93 @@ func hyphenAhead(s string) bool {
 	return s != "" && (s[0] == '-' || s[0] == '|')
 }
 
-// extents puts the spans of palm mutes, let-rings and vibratos on the notes
-// under them. A span joins the first note under its first column with the
-// first of the last chord under it; over one chord it is a mark.
+// A covered is an extent as far as it was read: the first and the last note
+// under it and how many chords it reaches over.
+type covered struct {
+	first, last *score.Note
+	chords      int
+}
+
+// extents finds the notes under the palm mutes, let-rings and vibratos of a
+// system. One joins the first note under its first column with the first of the
+// last chord under it, which may be in a later system; over one chord it is a mark.
 func (b *builder) extents(s *system, sys int) {
-	p := b.cur
+	type place struct {
+		kind score.SpanKind
+		col  int
+	}
+	taken := map[place]bool{}
 	for _, list := range [][]attached{s.above, s.below} {
 		for i := range list {
 			if list[i].kind != extentLine && list[i].kind != chordLine {
 				continue
 			}
 			for _, x := range readExtents(&list[i], s.rows[0].shift) {
-				b.extent(p, sys, x)
+				under, after := b.under(sys, x)
+				again := slices.ContainsFunc(under, func(g group) bool { return taken[place{x.kind, g.col}] })
+				for _, g := range under {
+					taken[place{x.kind, g.col}] = true
+				}
+				if again {
+					b.noEffect(list[i].line, x.from+s.rows[0].shift, "an extent ("+extentText(x.kind)+") over notes that another of its kind holds")
+					continue
+				}
+				b.extent(sys, x, under, after)
 			}
 		}
 	}
 }
 
-func (b *builder) extent(p *partState, sys int, x extent) {
-	var first, last *score.Note
-	groups, after := 0, false
+// under gives the groups under an extent, grace notes left out, and tells
+// whether there are others after it in the system.
+func (b *builder) under(sys int, x extent) (groups []group, after bool) {
 	for _, m := range b.music[sys] {
 		for _, g := range m.groups {
 			switch {
+			case g.grace: // it belongs to the note after it
 			case g.col >= x.to:
 				after = true
 			case g.end > x.from:
-				last = m.signs[g.signs[0]].note
-				if first == nil {
-					first = last
-				}
-				groups++
+				groups = append(groups, g)
 			}
 		}
 	}
-	id, running := p.spans[x.kind], false
-	if id != 0 && x.goesOn {
-		running = true
+	return groups, after
+}
+
+func (b *builder) extent(sys int, x extent, under []group, after bool) {
+	p := b.cur
+	c := p.spans[x.kind]
+	if c == nil || !x.goesOn {
+		p.closeExtent(x.kind)
+		c = &covered{}
+		p.spans[x.kind] = c
 	}
-	delete(p.spans, x.kind)
-	goesOn := x.open && !after // into the next system
-	if first == nil {
-		if running && goesOn {
-			p.spans[x.kind] = id
+	for _, g := range under {
+		c.last = g.first
+		if c.first == nil {
+			c.first = g.first
 		}
-		return
+		c.chords++
 	}
-	add := func(n *score.Note, t score.Technique) { n.Techniques = append(n.Techniques, t) }
-	if !running {
-		if groups == 1 && !(goesOn && b.nextGoesOn(sys, x.kind)) {
-			add(first, map[score.SpanKind]score.Mark{score.PalmMute: score.PalmMuted, score.LetRingSpan: score.LetRing, score.VibratoSpan: score.Vibrato}[x.kind])
-			return
-		}
+	if !x.open || after || !b.nextGoesOn(sys, x.kind) {
+		p.closeExtent(x.kind)
+	}
+}
+
+// closeExtent puts an extent that has come to its end on its notes.
+func (p *partState) closeExtent(kind score.SpanKind) {
+	c := p.spans[kind]
+	delete(p.spans, kind)
+	switch {
+	case c == nil || c.chords == 0:
+	case c.chords == 1:
+		markOnce(c.first, map[score.SpanKind]score.Mark{score.PalmMute: score.PalmMuted, score.LetRingSpan: score.LetRing, score.VibratoSpan: score.Vibrato}[kind])
+	default:
 		p.ids++
-		id = p.ids
-		add(first, score.Span{Kind: x.kind, ID: id, End: score.Start})
+		c.first.Techniques = append(c.first.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Start})
+		c.last.Techniques = append(c.last.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Stop})
 	}
-	if goesOn && b.nextGoesOn(sys, x.kind) {
-		p.spans[x.kind] = id
-		return
-	}
-	add(last, score.Span{Kind: x.kind, ID: id, End: score.Stop})
 }
 
 // nextGoesOn tells whether the next system has an extent that goes on with

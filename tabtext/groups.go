@@ -13,6 +13,7 @@ type group struct {
 	col, end int // columns of the numbers
 	lead     int // first column of the signs before them
 	signs    []int
+	first    *score.Note // of the chord, once it is made
 	grace    bool
 }
 
@@ -24,17 +25,18 @@ type barMusic struct {
 	groups []group
 	repeat bool // %: as the bar before
 
-	timing  timing
-	grid    grid
-	adopted *score.TimeSignature // the metre that the first part has from here on
-	cut     bool                 // one of the bars that a system without bar lines is cut into
-	byGaps  bool                 // the grid counts gaps, not columns
-	byLead  bool                 // its notes begin with the signs before their numbers
-	nominal score.Quarters       // length by the metre
-	start   score.Quarters       // count at which the bar begins, as time after count 1
-	length  score.Quarters
-	events  []timed
-	anchors []anchor // columns of known time, in order
+	timing    timing
+	grid      grid
+	adopted   *score.TimeSignature // the metre that the first part has from here on
+	cut       bool                 // one of the bars that a system without bar lines is cut into
+	byGaps    bool                 // the grid counts gaps, not columns
+	bracketed bool                 // its times follow the tuplet brackets over it
+	byLead    bool                 // its notes begin with the signs before their numbers
+	nominal   score.Quarters       // length by the metre
+	start     score.Quarters       // count at which the bar begins, as time after count 1
+	length    score.Quarters
+	events    []timed
+	anchors   []anchor // columns of known time, in order
 }
 
 // An anchor is a column whose time is known.
@@ -89,7 +91,7 @@ func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 				continue
 			}
 		}
-		m.groups = append(m.groups, group{sg.col, sg.fretSpan.to, lead, []int{i}, sg.grace})
+		m.groups = append(m.groups, group{col: sg.col, end: sg.fretSpan.to, lead: lead, signs: []int{i}, grace: sg.grace})
 	}
 	for _, g := range m.groups {
 		slices.SortFunc(g.signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -113,7 +114,7 @@ func readValues(src *source, c cells, line int, kind headerKind, from int) []hea
 	for to > from && (c.ch[to-1] == ' ' || c.ch[to-1] == ',' || c.ch[to-1] == ';' || c.ch[to-1] == ']') {
 		to--
 	}
-	h := header{kind: kind, line: line, at: span{from, to}, text: strings.TrimSpace(c.show(from, to, src.html))}
+	h := header{kind: kind, line: line, at: span{from, to}, text: oneLine(c.show(from, to, src.html))}
 	if h.text == "" {
 		return more
 	}
@@ -205,6 +206,9 @@ func parseTuningText(s string) (fretboard.Tuning, error) {
 // line speaks of tuning or says nothing else, "capo 2", "in the key of Am",
 // "120 bpm", "3/4 time".
 func readProse(src *source, c cells, line, from int) []header {
+	if words := splitWords(&c, src.html); !slices.ContainsFunc(words, func(w word) bool { return !isCountWord(w.text) }) {
+		return nil // (1+1/8) is a count, no metre
+	}
 	text := c.show(from, len(c.ch), src.html)
 	low := strings.ToLower(text)
 	var found []header

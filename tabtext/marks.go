@@ -81,7 +81,7 @@ func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, time
 		}
 		if e != nil {
 			events = append(events, e)
-		} else if !timeOnly {
+		} else if !timeOnly && bad != "" {
 			b.report(score.Warning, "tab-header", b.lay.src.pos(s.above[k.list].line, k.col+s.rows[0].shift), bad, hint)
 		}
 	}
@@ -133,6 +133,9 @@ func (b *builder) markEvent(key, value string, c score.Common) (e score.Event, b
 	if err := neck.Validate(); err != nil {
 		return nil, err.Error(), ""
 	}
+	if neck.Equal(p.neck) && neck.Tuning.String() == p.neck.Tuning.String() {
+		return nil, "", ""
+	}
 	p.neck = neck
 	return &score.NeckChange{Common: c, Neck: neck}, "", ""
 }
@@ -144,8 +147,17 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 	if right, ok := s.clusterAt(m.to); ok && right.from == m.to {
 		to = right.to
 	}
+	started := false
 	for _, k := range s.marksOf(m, marks) {
 		if numbers, closed, ok := parseEnding(k.text); ok {
+			if started {
+				b.noEffect(s.above[k.list].line, k.col+s.rows[0].shift, "a second ending begins in one bar")
+				continue
+			}
+			started = true
+			if p.ending != "" {
+				b.closeEnding(p)
+			}
 			p.ending, p.unclosed = numbers, !closed && !b.endingCloses(sys, k, marks)
 			bl := barlineAt(ms, score.Quarters{}, b.handle(nodeRef{line: int32(s.above[k.list].line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
 			bl.Ending, bl.EndingType = numbers, "start"
@@ -217,6 +229,19 @@ func (b *builder) endEnding(ms *score.Measure, m *barMusic, k mark, s *system, s
 	bl := barlineAt(ms, m.length, b.handle(nodeRef{line: int32(s.above[k.list].line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeBarline}))
 	bl.Ending, bl.EndingType = b.cur.ending, kind
 	b.cur.ending = ""
+}
+
+// closeEnding ends an ending that nothing in the text ends with the last bar
+// that was read.
+func (b *builder) closeEnding(p *partState) {
+	if n := len(p.part.Measures); p.ending != "" && n > 0 {
+		last := p.part.Measures[n-1]
+		ref := b.nodes[last.Src-1]
+		ref.kind = nodeBarline
+		bl := barlineAt(last, last.Length, b.handle(ref))
+		bl.Ending, bl.EndingType = p.ending, "discontinue"
+	}
+	p.ending = ""
 }
 
 // barlineAt finds the bar line event of a measure at an end, or makes it.

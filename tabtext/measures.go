@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -62,8 +63,42 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 		}
 	}
 	b.endings(s, sys, index, m, marks, ms)
+	b.oneOfEach(ms)
 	p.part.Measures = append(p.part.Measures, ms)
 	ms.SortEvents()
+}
+
+// oneOfEach leaves one key, metre, tempo and neck for each time: the last, if
+// the text states several.
+func (b *builder) oneOfEach(ms *score.Measure) {
+	for i := 0; i < len(ms.Events); i++ {
+		e := ms.Events[i]
+		kind := ""
+		switch e.(type) {
+		case *score.KeySignature:
+			kind = "key"
+		case *score.TimeSignature:
+			kind = "metre"
+		case *score.Tempo:
+			kind = "tempo"
+		case *score.NeckChange:
+			kind = "neck"
+		default:
+			continue
+		}
+		later := slices.ContainsFunc(ms.Events[i+1:], func(o score.Event) bool {
+			return fmt.Sprintf("%T", o) == fmt.Sprintf("%T", e) && o.At() == e.At()
+		})
+		if !later {
+			continue
+		}
+		if kind != "neck" { // tuning, capo and frets are stated apart, and make one neck
+			ref := b.nodes[e.Source()-1]
+			b.noEffect(int(ref.line), int(ref.col), "another "+kind+" is stated for the same time")
+		}
+		ms.Events = slices.Delete(ms.Events, i, i+1)
+		i--
+	}
 }
 
 // again fills a bar of % with the music of the bar before it.
@@ -163,7 +198,7 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 					continue
 				}
 				if w.col >= m.to {
-					b.reportOnce(score.Info, "tab-chord-late", "", b.lay.src.pos(list[ai].line, w.col+s.rows[0].shift),
+					b.reportOnce(score.Info, "tab-chord-late", "", b.lay.src.at(list[ai].line, w.col+s.rows[0].shift),
 						"the chord symbol "+w.text+" stands at the closing bar line or after it and is taken for the end of the last bar", "")
 				}
 				h := &score.Harmony{Chord: c.chord}

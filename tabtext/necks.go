@@ -54,7 +54,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	}
 	s.setStrings(flipped)
 	if flipped {
-		b.reportOnce(score.Info, "tab-flipped", "", b.sysPos(s, 0, s.begin), "the labels say that the last string is on top; strings are counted so", "")
+		b.reportOnce(score.Info, "tab-flipped", "", b.sysAt(s, 0, s.begin), "the labels say that the last string is on top; strings are counted so", "")
 	}
 	neck := p.neck
 	src := nodeRef{line: int32(s.rows[0].line), col: int32(s.rows[0].label.col), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed}
@@ -74,7 +74,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	case first:
 		neck.Tuning = defaultTuning(n)
 		inferred = true
-		b.reportOnce(score.Info, "tab-tuning-assumed", strconv.Itoa(n), b.sysPos(s, 0, s.begin),
+		b.reportOnce(score.Info, "tab-tuning-assumed", strconv.Itoa(n), b.sysAt(s, 0, s.begin),
 			"no tuning is stated: "+neck.Tuning.String()+" is assumed", "name it with --tuning, or write Tuning: and the strings from low to high above the tab")
 	}
 	if first && b.opt.Tuning != nil && b.opt.Tuning.Len() != n {
@@ -118,7 +118,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	if p.fretsSaid {
 		// A note beyond the neck is reported where it stands.
 	} else if highest := b.highestFret(index) + neck.Capo; highest > neck.Frets && highest <= fretboard.MaxFrets {
-		b.reportOnce(score.Info, "tab-frets", "", b.sysPos(s, 0, s.begin),
+		b.reportOnce(score.Info, "tab-frets", "", b.sysAt(s, 0, s.begin),
 			fmt.Sprintf("the tab goes up to fret %d from the nut: a neck with that many is assumed", highest), "say how many frets the neck has with --neck-frets or Frets:")
 		neck.Frets = highest
 	}

@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -86,14 +89,18 @@ func labelList(notes []*score.Note, of func(*score.Note) string) string {
 	return strings.Join(texts, ",")
 }
 
-// labelText makes a label that is one word in its row.
+// labelText makes a label that is one word in its row and takes a column for
+// each sign.
 func labelText(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r == ' ' || r == ',' {
+		switch {
+		case r == ',' || unicode.IsSpace(r) || unicode.IsControl(r):
 			return '_'
+		case zeroWidth(r):
+			return -1
 		}
 		return r
-	}, s)
+	}, norm.NFC.String(s))
 }
 
 func annotationKinds(notes []*score.Note) []string {
@@ -158,7 +165,20 @@ func (c *composer) letterRow(bar *composed, hs []happening) {
 }
 
 // tuplets makes the brackets of a bar.
-func (c *composer) tuplets(bar *composed, hs []happening) {
+func (c *composer) tuplets(bar *composed, hs []happening, report lost) {
+	events := make([]tupled, 0, len(hs))
+	for _, h := range hs {
+		if !h.dur.IsZero() {
+			events = append(events, tupled{h.dur, h.tuplets})
+		}
+	}
+	untrue := untrueTuplets(events)
+	if len(hs) == 1 && len(hs[0].notes) == 0 { // a rest for the whole bar has no bracket
+		untrue = nil
+	}
+	for range untrue {
+		report("tab-lost-tuplet", "the bracket of a tuplet that is not complete in its bar")
+	}
 	type open struct{ id, level, from, to int }
 	var all []open
 	text := map[int]string{}
@@ -171,6 +191,13 @@ func (c *composer) tuplets(bar *composed, hs []happening) {
 			continue
 		}
 		for level, t := range h.tuplets {
+			if untrue[t.ID] {
+				continue
+			}
+			if in, before := c.tupletBar[t.ID]; before && in != c.index {
+				report("tab-lost-tuplet", "that a tuplet goes on from the bar before")
+			}
+			c.tupletBar[t.ID] = c.index
 			i := slices.IndexFunc(all, func(o open) bool { return o.id == t.ID })
 			if i < 0 {
 				all = append(all, open{t.ID, level, at, at})

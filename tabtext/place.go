@@ -31,7 +31,7 @@ func (bar *composed) place(minPad int, perQuarter score.Quarters) score.Quarters
 	bar.pad = max(1, minPad)
 	if len(bar.points) > 0 {
 		for _, p := range bar.points[0].pieces {
-			bar.pad = max(bar.pad, len(p.lead)+1)
+			bar.pad = max(bar.pad, width(p.lead)+1)
 		}
 	}
 	part := bar.part()
@@ -115,10 +115,10 @@ func (bar *composed) tryPlace(perQuarter score.Quarters) bool {
 		}
 		for t, pc := range p.pieces {
 			if u, ok := used[t]; ok {
-				need = max(need, u+len(pc.lead))
+				need = max(need, u+width(pc.lead))
 			}
 			if i > 0 && t.kind == stringLine && strings.Contains(pc.lead, "g") { // grace notes come after what is before them
-				need = max(need, bar.points[i-1].col+len(pc.lead)+1)
+				need = max(need, bar.points[i-1].col+width(pc.lead)+1)
 			}
 		}
 		for _, s := range bar.stretches {
@@ -131,7 +131,7 @@ func (bar *composed) tryPlace(perQuarter score.Quarters) bool {
 		}
 		p.col = need
 		for t, pc := range p.pieces {
-			used[t] = p.col + len(pc.body) + minGap(pc)
+			used[t] = p.col + width(pc.body) + minGap(pc)
 		}
 	}
 	end := bar.pad

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"strconv"
 
 	"example.org/lickwright/score"
@@ -12,11 +13,11 @@ func (b *builder) scan(s *system) []*barMusic {
 	sc := &rowScanner{top: b.topFret(), legend: &b.lay.legend}
 	for _, br := range s.bars {
 		sc.odd = func(col int, what string) {
-			b.reportOnce(score.Warning, "tab-unknown-sign", what, b.sysPos(s, sc.index, col),
+			b.reportOnce(score.Warning, "tab-unknown-sign", what, b.sysAt(s, sc.index, col),
 				"the sign "+strconv.Quote(what)+" is not known; it stays where it is and has no effect", "")
 		}
 		sc.doubt = func(sev score.Severity, code string, col int, what string) {
-			b.reportOnce(sev, code, "", b.sysPos(s, sc.index, col), what, "")
+			b.reportOnce(sev, code, "", b.sysAt(s, sc.index, col), what, "")
 		}
 		m := readBar(s, br, sc)
 		if len(m.signs) == 0 && !s.sounding(br) {
@@ -76,24 +77,20 @@ func (b *builder) system(s *system, index int) {
 		}
 	}
 	brackets := s.brackets()
-	ids := map[int]int{}
-	bracketID := func(i int) int {
-		if ids[i] == 0 {
-			p.tuplets++
-			ids[i] = p.tuplets
-		}
-		return ids[i]
-	}
 	if counts == nil && letters == nil && len(bars) == 1 && s.unbarred() {
 		bars = b.splitUnbarred(bars[0], p.metre())
 		b.music[index] = bars
-		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysPos(s, 0, s.begin),
+		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysAt(s, 0, s.begin),
 			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
 	}
-	t := &timer{sys: s, report: func(d score.Diagnostic, col int) {
-		d.Pos = b.sysPos(s, 0, col)
-		b.diags = append(b.diags, d)
-	}}
+	t := &timer{
+		sys: s,
+		report: func(d score.Diagnostic, col int) {
+			d.Pos = b.sysPos(s, 0, col)
+			b.diags = append(b.diags, d)
+		},
+		counted: func(code string, col int, one, many string) { b.reportCounted(code, b.sysAt(s, 0, col), one, many) },
+	}
 	marks := s.marks()
 	b.chordRowReports(s)
 	pool := spacePool{}
@@ -101,7 +98,7 @@ func (b *builder) system(s *system, index int) {
 		if len(pool.bars) > 0 {
 			t.first = pool.first
 			t.metre = pool.metre
-			t.timeBySpacing(pool.bars)
+			t.timeBySpacing(pool.bars, brackets)
 		}
 		pool = spacePool{}
 	}
@@ -140,6 +137,10 @@ func (b *builder) system(s *system, index int) {
 		case counts != nil && t.timeByCounts(m, counts):
 		case letters != nil && t.timeByLetters(m, letters, brackets):
 		default:
+			if m.repeat && len(p.part.Measures)+i == 0 {
+				m.repeat = false
+				b.noEffect(s.rows[0].line, m.from+s.rows[0].shift, "a sign that repeats the bar before stands in the first bar")
+			}
 			if m.repeat {
 				m.length = t.metre.length
 				break
@@ -160,7 +161,10 @@ func (b *builder) system(s *system, index int) {
 	}
 	flush()
 	for i, m := range bars {
-		m.tupletsFrom(brackets, bracketID, func() int { p.tuplets++; return p.tuplets })
+		for _, k := range m.tupletsFrom(brackets, func() int { p.tuplets++; return p.tuplets }) {
+			a := &brackets[k]
+			b.noEffect(a.line, a.from+s.rows[0].shift, "a tuplet bracket does not fit the times of what it holds, or crosses another")
+		}
 		var lead []score.Event
 		if i == 0 {
 			lead = begin
@@ -178,10 +182,20 @@ type spacePool struct {
 	first bool
 }
 
-func (m *barMusic) tupletsFrom(brackets []bracket, id func(int) int, next func() int) {
-	if len(brackets) > 0 && m.timing != bySpacing {
-		tagTuplets(m, brackets, id)
-	} else {
+// tupletsFrom marks the tuplets of a bar: those of its brackets or, if it has
+// none, triplets that its times show. It returns the brackets that have no
+// effect.
+func (m *barMusic) tupletsFrom(brackets []bracket, next func() int) (bad []int) {
+	if m.timing != bySpacing || m.bracketed {
+		ids := map[int]int{}
+		bad = tagTuplets(m, brackets, func(i int) int {
+			if ids[i] == 0 {
+				ids[i] = next()
+			}
+			return ids[i]
+		})
+	}
+	if !slices.ContainsFunc(m.events, func(e timed) bool { return len(e.tuplets) > 0 }) {
 		inferTuplets(m, next)
 	}
 	for i := range m.events {
@@ -189,4 +203,5 @@ func (m *barMusic) tupletsFrom(brackets []bracket, id func(int) int, next func()
 			m.events[i].value = valueIn(m.events[i].dur, m.events[i].tuplets)
 		}
 	}
+	return bad
 }

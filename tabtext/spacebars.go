@@ -6,10 +6,11 @@ import (
 	"example.org/lickwright/score"
 )
 
-// timeBySpacing reads bars by the columns of their notes. Where these fit
+// timeBySpacing reads bars by the columns of their notes, those with tuplet
+// brackets each by itself. Where these fit
 // no even grid well, the gaps between the signs may: many people type the same
 // number of hyphens after each sign, however wide it is.
-func (t *timer) timeBySpacing(bars []*barMusic) {
+func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 	length := t.metre.length
 	if length.Sign() == 0 {
 		length = score.Q(4, 1)
@@ -18,9 +19,15 @@ func (t *timer) timeBySpacing(bars []*barMusic) {
 		t.timeUnbarred(bars, length)
 		return
 	}
+	if bars = slices.DeleteFunc(slices.Clone(bars), func(m *barMusic) bool { return t.timeByBrackets(m, brackets, length) }); len(bars) == 0 {
+		return
+	}
 	plain, squeezed := make([]spaced, len(bars)), make([]spaced, len(bars))
 	for i, m := range bars {
 		plain[i], squeezed[i] = m.spaced(false, false), m.spaced(true, false)
+		if !squeezed[i].rises() {
+			squeezed[i] = plain[i]
+		}
 	}
 	t.leadingSigns(bars, plain, length)
 	grids, cost := inferGrids(plain, length)
@@ -104,7 +111,7 @@ steps:
 func (t *timer) leadingSigns(bars []*barMusic, plain []spaced, length score.Quarters) {
 	for i, m := range bars {
 		lead := m.spaced(false, true)
-		if slices.Equal(lead.offsets, plain[i].offsets) {
+		if slices.Equal(lead.offsets, plain[i].offsets) || !lead.rises() {
 			continue
 		}
 		trial := slices.Clone(plain)

@@ -31,6 +31,17 @@ type spaced struct {
 	offsets []int
 }
 
+// rises tells whether each note begins after the one before it. Where signs of
+// several rows stand close, what is before one number may lie left of another.
+func (b spaced) rises() bool {
+	for i := 1; i < len(b.offsets); i++ {
+		if b.offsets[i] <= b.offsets[i-1] {
+			return false
+		}
+	}
+	return true
+}
+
 // maxCell is the widest part of a bar, in columns, that is looked for.
 const maxCell = 24
 

@@ -111,9 +111,16 @@ func ruledLines(rows []row) bool {
 // and numbers that have no label where the rows have some, or begin in
 // another column.
 func trimRun(run []row) []row {
+	var labelled *row
+	if i := slices.IndexFunc(run, func(r row) bool { return r.label.text != "" }); i >= 0 {
+		labelled = &run[i]
+	}
 	bracket := func(r, other row) bool {
 		if r.label.text != "" {
 			return false
+		}
+		if labelled != nil && other.label.text == "" && isTupletLine(strings.TrimSpace(string(r.cells.ch))) {
+			other = *labelled
 		}
 		if other.label.text != "" && (other.start >= len(r.cells.ch) || r.cells.ch[other.start] != '|') {
 			return true // a ruled line

@@ -20,6 +20,8 @@ type timer struct {
 	metre  metre
 	first  bool // the next bar is the first of its part
 	report func(d score.Diagnostic, col int)
+	// counted reports what is said once, with how often it was found.
+	counted func(code string, col int, one, many string)
 }
 
 // rhythmRow returns the row of counts or of letters of a system, nil for
@@ -58,7 +60,8 @@ func (m *barMusic) timeAt(from, to int) (at score.Quarters, exact bool) {
 }
 
 // snap rounds a part of a span of time to the nearest sixteenth or, if the
-// span is no whole number of them, to the nearest quarter of it.
+// span is no whole number of them, to the nearest quarter of it. A part of less
+// than the whole never becomes the whole.
 func snap(part, span score.Quarters) score.Quarters {
 	if span.Invalid() || span.Sign() <= 0 {
 		return score.Quarters{}
@@ -68,8 +71,13 @@ func snap(part, span score.Quarters) score.Quarters {
 		step = span.Mul(score.Q(1, 4))
 	}
 	n := span.Mul(part).Div(step)
-	k := (2*n.Num() + n.Den()) / (2 * n.Den())
-	return step.Mul(score.Q(k, 1))
+	at := step.Mul(score.Q((2*n.Num()+n.Den())/(2*n.Den()), 1))
+	if part.Less(score.Q(1, 1)) && !at.Less(span) { // what stands before the end begins before it
+		if at = span.Sub(step); at.Sign() <= 0 {
+			at = span.Mul(score.Q(1, 2))
+		}
+	}
+	return at
 }
 
 // durations sorts the events and lets each last until the next; time before

@@ -29,7 +29,7 @@ func (b *builder) splitUnbarred(m *barMusic, mt metre) []*barMusic {
 	eighths := length.Div(score.Q(1, 2))
 	if len(cols) == 0 || eighths.Den() != 1 {
 		m.cut = true
-		m.grid = grid{pad: 0, cell: max(1, (m.to-m.from)/8), n: 8}
+		m.grid = grid{cell: 1, n: max(1, m.to-m.from)} // in proportion
 		return []*barMusic{m}
 	}
 	cell, n := unbarredCell(cols), int(eighths.Num())
