@@ -69,6 +69,7 @@ type composer struct {
 	measure *score.Measure
 	now     score.Quarters
 	length  score.Quarters
+	timed   bool
 	marks   []mark
 	counted int
 }
@@ -185,7 +186,9 @@ func modeName(k *score.KeySignature) string {
 	return k.Key.Mode.String()
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+func oneLine(s string) string {
+	return strings.TrimSpace(strings.NewReplacer("\n", " ", "\r", "").Replace(s))
+}
 
 // fewestMarks returns how many octaves the ground is best moved so that the
 // notes need the fewest octave marks; of equals the nearest to none.
@@ -309,7 +312,11 @@ func (c *composer) writeBar(index int, m *score.Measure, head func(name, value s
 	}
 	c.bar.tokens = first
 	c.length = score.Quarters{}
+	c.timed = false
 	c.voices(m)
+	if !c.timed {
+		c.say("skip:Q*0")
+	}
 	c.bar.length = c.length
 	if !m.Implicit {
 		c.counted++
@@ -374,7 +381,7 @@ func (c *composer) event(index int, e score.Event, head func(name, value string)
 			c.loses("chord", e.Src, "the chord symbol "+e.Chord.String()+" cannot be written as a numeral")
 		}
 	case *score.Words:
-		if slices.Contains(markNames[:], e.Kind) && oneLine(e.Text) != "" {
+		if slices.Contains(markNames[:], e.Kind) && e.Text != "" {
 			c.mark(e, e.Kind+":"+quote(e.Text))
 		} else if e.Text != "" {
 			c.loses("words", e.Src, "words of the kind "+strconv.Quote(e.Kind)+" cannot be written")
@@ -588,6 +595,7 @@ func (c *composer) marksUntil(end score.Quarters, at bool) {
 func (c *composer) skip(to score.Quarters) {
 	if gap := to.Sub(c.now); gap.Sign() > 0 {
 		c.say("skip:" + writeLength(gap))
+		c.timed = true
 		c.now = to
 	}
 }
@@ -622,6 +630,7 @@ func (c *composer) segment(s *segment) {
 		// Marks inside of what sounds come before it.
 		c.marksUntil(ch.End(), ch.Duration.IsZero())
 		c.chord(ch, stack)
+		c.timed = c.timed || ch.Grace == score.NotGrace
 		c.now = ch.End()
 	}
 	c.closeTuplets(&stack, 0)

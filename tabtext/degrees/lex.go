@@ -105,10 +105,9 @@ func barLine(s string) int {
 	return 0
 }
 
-// quote writes a text in quotes.
+// quote writes a text in quotes, on one line.
 func quote(s string) string {
-	s = strings.Join(strings.Fields(s), " ")
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", " ", "\r", "").Replace(s) + `"`
 }
 
 // unquote reads what quote wrote; ok is false if it is not all in quotes.

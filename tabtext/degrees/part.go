@@ -40,6 +40,7 @@ type partReader struct {
 	later     *score.Quarters // offset of the next mark
 	laterAt   int
 	lengthSet bool // a letter stood in this bar
+	timed     bool // something that takes time stood in it
 	counted   *bool
 	lastBar   token // the bar line before
 	any       bool  // something stands in the bar
@@ -125,7 +126,7 @@ func (p *partReader) begin(at int) {
 	p.bar = &score.Measure{Src: p.handle(at)}
 	p.source = sourceBar{start: at}
 	p.segment, p.voice, p.staff, p.now, p.end = 0, 1, 1, score.Quarters{}, score.Quarters{}
-	p.lengthSet, p.counted = false, nil
+	p.lengthSet, p.timed, p.counted = false, false, nil
 	p.grounds = p.grounds[len(p.grounds)-1:]
 	p.grounds[0].onset = score.Quarters{}
 	if !first {
@@ -229,7 +230,7 @@ func (p *partReader) advance(written score.Quarters, at int) score.Quarters {
 		p.fail(at, "degrees-length", "", "the bar is too long to be counted")
 		return score.Quarters{}
 	}
-	p.now = next
+	p.now, p.timed = next, true
 	if p.end.Less(p.now) {
 		p.end = p.now
 	}
