@@ -16,6 +16,23 @@ import (
 //	Labels: role: p passing, n neighbour
 const labelsPrefix = "Labels: "
 
+// early is by how many columns a label begins before its chord: one where it
+// begins with a bracket or an accent, so that what matters stands under the
+// number, unless it would be taken for the label of the chord before.
+func (e *editor) early(ed *systemEdit, w word) int {
+	if w.text[0] != '(' && w.text[0] != '>' {
+		return 0
+	}
+	for _, m := range e.o.built.music[ed.index] {
+		for _, g := range m.groups {
+			if g.col < w.col && g.end > w.col-2 {
+				return 0
+			}
+		}
+	}
+	return 1
+}
+
 // stacked puts the words of a kind into as many rows as they need. They come in
 // order of column.
 func stacked(words []word) [][]word {

@@ -129,7 +129,8 @@ func (e *editor) labelRows(ed *systemEdit, ins []insertion) {
 	for _, kind := range ed.labelKinds() {
 		words := slices.Clone(ed.labels[kind])
 		for i := range words {
-			words[i].col = moved(ins, words[i].col) + s.rows[0].shift
+			early := e.early(ed, words[i])
+			words[i].col = moved(ins, words[i].col) + s.rows[0].shift - early
 		}
 		for _, row := range stacked(words) {
 			line := prefix
