@@ -75,6 +75,9 @@ func checkFingering(in, out *score.Score, ds score.Diagnostics) (problems []stri
 					break
 				}
 				struck := x.c == y.c || x.from == y.from && x.c.Grace == 0 && y.c.Grace == 0
+				if said[CodeRefingerCut] && (x.before.TieStop || y.before.TieStop) {
+					struck = false // a tied note is not struck, and may be let go
+				}
 				sounds := x.from < y.to-1e-9 && y.from < x.to-1e-9 && x.c.Grace == 0 && y.c.Grace == 0
 				if x.after.Place.IsZero() || y.after.Place.IsZero() || !struck && !sounds {
 					continue

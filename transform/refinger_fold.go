@@ -22,12 +22,13 @@ import (
 // maxFold is by how many octaves notes are folded at most.
 const maxFold = 3
 
-// Prices of a fold. A note that has no place outweighs everything.
+// Prices of a fold.
 const (
-	foldOutside = 1000.0
-	foldMoved   = 1.0  // each moment, by octave
-	foldBreak   = 12.0 // a change of octave in a run, by octave
-	foldRest    = 4.0  // the same after a rest of a beat
+	foldNowhere = 1e6    // a note that the neck does not have
+	foldOutside = 1000.0 // a note that has no place where it should lie
+	foldMoved   = 1.0    // each moment, by octave
+	foldBreak   = 4.0    // a change of octave in a run, by octave
+	foldRest    = 1.5    // the same after a rest of a beat
 )
 
 // A foldColumn is the notes of one moment.
@@ -105,6 +106,9 @@ func (np *neckPart) foldPlan(notes []int, homeOf func(int) *home) (octaves []int
 				}
 				if _, ok := np.reachIn(i, r, k-maxFold); !ok {
 					now[k] += foldOutside
+					if len(n.neck.Places(n.note.Pitch.MIDI()+12*(k-maxFold))) == 0 && !n.natural {
+						now[k] += foldNowhere
+					}
 				}
 			}
 		}
@@ -278,6 +282,10 @@ next:
 	return nil
 }
 
+// otherBass is what it counts if another note becomes the lowest: more than
+// moving all others.
+const otherBass = maxVoiced
+
 type voicingTry struct {
 	octaves []int
 	cost    float64
@@ -285,8 +293,8 @@ type voicingTry struct {
 
 // tries lists the octaves that the notes of a chord can take, those that
 // change least first: each note an octave from where the line takes it. No two
-// notes come to sound alike that did not, and it counts twice if another note
-// becomes the lowest.
+// notes come to sound alike that did not, and the lowest note stays the lowest
+// if it can.
 func (v *chordFolder) tries(notes []int, fixed map[int]int) []voicingTry {
 	np := v.np
 	var list []voicingTry
@@ -309,7 +317,7 @@ func (v *chordFolder) tries(notes []int, fixed map[int]int) []voicingTry {
 	add = func(k int, cost float64) {
 		if k == len(notes) {
 			if lowest(now) != bass {
-				cost += 2
+				cost += otherBass
 			}
 			list = append(list, voicingTry{slices.Clone(now), cost})
 			return

@@ -26,6 +26,7 @@ func (f *fingered) report(way *fingering.Fingering) {
 				fmt.Sprintf("%s: %s has no place: %s", np.whereIs(k), n.note.Pitch.Pretty(), b.Reason), f.nearest(way, b, i, n))
 		}
 	}
+	f.unjoinLost()
 	f.reportCuts(way)
 	f.reportRegions(way)
 	f.reportStretch(way)
@@ -77,16 +78,10 @@ func (f *fingered) reportWay(b fingering.Break) {
 			continue
 		}
 		for _, l := range np.links {
-			if l.tie || l.b != shared[0] || linkHolds(l.kind, np.notes[l.a].note.Place, np.notes[l.b].note.Place) {
+			if l.tie || l.b != shared[0] || f.holds(l) {
 				continue
 			}
-			for _, k := range []int{l.a, l.b} {
-				note := np.notes[k].note
-				note.Techniques = slices.DeleteFunc(note.Techniques, func(t score.Technique) bool {
-					s, ok := t.(score.Span)
-					return ok && s.Kind == l.kind && s.ID == l.id
-				})
-			}
+			np.unjoin(l)
 			np.rep.add(score.NotDone, CodeRefingerTechnique, np.notes[l.a].note.Src,
 				fmt.Sprintf("%s: the notes are no longer joined: %s", np.whereIs(l.a), b.Reason), "both notes are there; play them plucked")
 		}
@@ -94,6 +89,52 @@ func (f *fingered) reportWay(b fingering.Break) {
 	if first >= 0 {
 		np.rep.add(score.NotDone, CodeRefingerCut, np.notes[first].note.Src, fmt.Sprintf("%s: %s", np.whereIs(first), b.Reason),
 			"the notes have their places; what rang or was joined is cut here")
+	}
+}
+
+// holds tells whether a technique can join its notes where they are: on one
+// string in its direction, and within reach where two fingers are needed.
+func (f *fingered) holds(l link) bool {
+	a, b := &f.np.notes[l.a], &f.np.notes[l.b]
+	p, q := a.note.Place, b.note.Place
+	if !linkHolds(l.kind, p, q) {
+		return false
+	}
+	hand := f.problem.Hand
+	if hand == (fingering.Hand{}) {
+		hand = fingering.NormalHand()
+	}
+	length := f.problem.ScaleLength
+	if length <= 0 {
+		length = fretboard.ScaleLength
+	}
+	twoFingers := (l.kind == score.HammerOn || l.kind == score.PullOff) && a.fretted() && b.fretted()
+	return !twoFingers || f.neck.Reach(p.Fret, q.Fret, length) <= hand.Reach[1][4]
+}
+
+// unjoin takes the technique of a link off.
+func (np *neckPart) unjoin(l link) {
+	for _, k := range []int{l.a, l.b} {
+		note := np.notes[k].note
+		note.Techniques = slices.DeleteFunc(note.Techniques, func(t score.Technique) bool {
+			s, ok := t.(score.Span)
+			return ok && s.Kind == l.kind && s.ID == l.id
+		})
+	}
+}
+
+// unjoinLost takes off the techniques that join a note which has a place with
+// one that has none.
+func (f *fingered) unjoinLost() {
+	np := f.np
+	for _, l := range np.links {
+		a, b := &np.notes[l.a], &np.notes[l.b]
+		if l.tie || a.neck != f.neck || a.note.Place.IsZero() == b.note.Place.IsZero() {
+			continue
+		}
+		np.unjoin(l)
+		np.rep.add(score.NotDone, CodeRefingerTechnique, a.note.Src,
+			fmt.Sprintf("%s: the notes are no longer joined: one of them has no place", np.whereIs(l.a)), "")
 	}
 }
 

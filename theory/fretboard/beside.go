@@ -1,6 +1,9 @@
 package fretboard
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // NeedsTones tells whether the places of a scheme depend on the notes that are
 // laid out: chord shapes and patterns do, positions, windows and sets of
@@ -21,9 +24,9 @@ func NeedsTones(s Scheme) bool {
 // that is wider than a hand. Beside a chord shape lie the shapes before and
 // after it, whatever shapes the scheme is of; beside a pattern the patterns of
 // the other degrees; beside a position and a window those of the same width
-// that adjoin. What a scheme is narrowed to counts for strings and not for
-// frets. There are two regions at most, that nearer to the nut first, and none
-// beside a set of strings.
+// that adjoin. What a scheme is narrowed to holds for them too. There are two
+// regions at most, that nearer to the nut first, and none beside a set of
+// strings.
 func Beside(s Scheme, r Region, t ToneSet) []Region {
 	var below, above *Region
 	for _, o := range wider(s, r, t) {
@@ -65,10 +68,10 @@ func wider(s Scheme, r Region, t ToneSet) []Region {
 	case Strings:
 		return nil
 	case Within:
-		list := wider(s.Scheme, r, t)
-		if len(s.Strings) > 0 {
-			for i := range list {
-				list[i] = list[i].only(func(p Place) bool { return s.has(p.String) })
+		var list []Region
+		for _, o := range wider(s.Scheme, r, t) {
+			if o = o.only(s.keeps); o.Low >= 0 {
+				list = append(list, o)
 			}
 		}
 		return list
@@ -85,13 +88,9 @@ func wider(s Scheme, r Region, t ToneSet) []Region {
 	return list
 }
 
-func (w Within) has(str int) bool {
-	for _, s := range w.Strings {
-		if s == str {
-			return true
-		}
-	}
-	return len(w.Strings) == 0
+// keeps tells whether a place is left by what the scheme is narrowed to.
+func (w Within) keeps(p Place) bool {
+	return (len(w.Strings) == 0 || slices.Contains(w.Strings, p.String)) && (w.Frets == nil || w.Frets.From <= p.Fret && p.Fret <= w.Frets.To)
 }
 
 // Apart returns how far, in millimetres at a scale length, a place lies from
