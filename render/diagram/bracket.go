@@ -89,7 +89,7 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB float64, c pa
 		if br.sideB {
 			v, tick = b.width+edgeB+numbers+(float64(br.lane)+.5)*br.depth, -5
 		}
-		paint := ink.Paint{Stroke: c.mark, Width: 1.6, Round: true}
+		paint := ink.Paint{Stroke: c.mark, Width: 1.6, Round: true, Class: "bracket"}
 		text := bracketText(br.Name)
 		text.Fill = c.ink
 		if !b.upright {

@@ -71,6 +71,10 @@ type Dot struct {
 type Step struct {
 	Number int    // 1 is the first of the picture
 	Sign   string // how, as players write it: "↑" bent, "°" a harmonic; "" plainly
+	// Role is what the note is to the chord of that time, Chord the chord's
+	// symbol, "" for none. The dot has what holds for the whole picture.
+	Role  Role
+	Chord string
 }
 
 // A Link leads from one dot to another.

@@ -65,7 +65,8 @@ func Frames(ds []Diagram, o Options) []Picture {
 }
 
 // StepFrames makes a diagram of each step of one in which dots have an order:
-// what is played then in full, the rest faintly. The last shows all of it.
+// what is played then in full, as what it is to the chord of that time, the rest
+// faintly. The last shows all of it.
 func StepFrames(d Diagram) []Diagram {
 	last := 0
 	for _, dot := range d.Dots {
@@ -82,8 +83,9 @@ func StepFrames(d Diagram) []Diagram {
 			dot.Faint = true
 			for _, s := range dot.Steps {
 				if s.Number == n {
-					dot.Faint = false
+					dot.Faint, dot.Role = false, s.Role
 					dot.Steps = []Step{s}
+					one.Subtitle = s.Chord
 					break
 				}
 			}

@@ -98,7 +98,7 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	b.gap = gapMin + below
 	if b.upright {
 		b.gap = gapMin + 3
-		cell = math.Max(cellMin+8+below, 44)
+		cell = cellMin + 10 + below
 	}
 	b.firstFret = max(e.from, 1)
 	b.wires = []float64{0}
@@ -106,7 +106,7 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	if o.TrueFrets {
 		narrowest := cellMin
 		if b.upright {
-			narrowest = cellMin + 4 + below
+			narrowest = cellMin + 10 + below
 		}
 		unit = narrowest / d.Neck.Reach(e.to-1, e.to, fretboard.ScaleLength)
 	}

@@ -1,7 +1,6 @@
 package diagram
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -38,7 +37,7 @@ func ParseLabel(s string) (Label, error) {
 			return Label(i), nil
 		}
 	}
-	return 0, &theory.ParseError{What: "label", Input: s, Msg: fmt.Sprintf("%q is none", s), Hint: "labels are " + strings.Join(labelNames[:], ", ")}
+	return 0, &theory.ParseError{What: "label", Input: s, Msg: "a dot has none of that name", Hint: "labels are " + strings.Join(labelNames[:], ", ")}
 }
 
 // label returns what a dot says, in the signs of print.

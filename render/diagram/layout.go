@@ -38,7 +38,9 @@ func OfLayout(l fretboard.Layout, r Reading, all fretboard.ToneSet) Diagram {
 		d.Notes = append(d.Notes, "no place for "+strings.Join(slices.Compact(names), " "))
 	}
 	d = d.sized()
-	d.Subtitle = where(d)
+	if d.Subtitle = where(d); d.Subtitle == d.Title {
+		d.Subtitle = ""
+	}
 	return d
 }
 
