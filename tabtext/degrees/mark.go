@@ -243,7 +243,7 @@ func (p *partReader) sameLine(a, b int) bool {
 func (p *partReader) closeBar(t token) {
 	p.closeTuplets()
 	m := p.bar
-	if !p.timed {
+	if !p.timed && p.faults == p.before {
 		p.fail(p.source.start, "degrees-bar", "a silent bar is written (bar)", "the bar has neither a note nor a rest")
 	}
 	m.Length, m.Nominal = p.end, score.Quarters{}

@@ -41,6 +41,7 @@ type partReader struct {
 	laterAt   int
 	lengthSet bool // a letter stood in this bar
 	timed     bool // something that takes time stood in it
+	before    int  // faults before it
 	counted   *bool
 	lastBar   token // the bar line before
 	any       bool  // something stands in the bar
@@ -126,7 +127,7 @@ func (p *partReader) begin(at int) {
 	p.bar = &score.Measure{Src: p.handle(at)}
 	p.source = sourceBar{start: at}
 	p.segment, p.voice, p.staff, p.now, p.end = 0, 1, 1, score.Quarters{}, score.Quarters{}
-	p.lengthSet, p.timed, p.counted = false, false, nil
+	p.lengthSet, p.timed, p.counted, p.before = false, false, nil, p.faults
 	p.grounds = p.grounds[len(p.grounds)-1:]
 	p.grounds[0].onset = score.Quarters{}
 	if !first {

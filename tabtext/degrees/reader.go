@@ -23,6 +23,7 @@ type reader struct {
 	heads  []heading     // by part
 	base   theory.NoteName
 	key    bool // somebody said a key
+	faults int  // that were found
 }
 
 // A sourceBar is where a bar stands, without its bar lines.
@@ -48,6 +49,7 @@ type heading struct {
 }
 
 func (r *reader) fail(at int, code, hint, format string, args ...any) {
+	r.faults++
 	r.diags = append(r.diags, score.Diagnostic{Severity: score.Error, Code: code, Pos: r.src.pos(at), Msg: fmt.Sprintf(format, args...), Hint: hint})
 }
 
