@@ -41,6 +41,7 @@ type attached struct {
 	words []word
 
 	foreign []word // words among chord symbols that mean nothing here
+	sung    bool   // its words are lyrics and in the music
 	doubt   bool   // chord symbols stand in what is taken for prose
 }
 
@@ -94,6 +95,16 @@ func isNamed(name string) bool {
 	return false
 }
 
+// isNamedRow tells a line that ends in its name in brackets.
+func isNamedRow(c *cells, isHTML bool) bool {
+	if len(c.ch) == 0 || c.ch[len(c.ch)-1] != ')' {
+		return false
+	}
+	text := c.show(0, len(c.ch), isHTML)
+	i := strings.LastIndexByte(text, ' ')
+	return i > 0 && strings.HasSuffix(text, ")") && text[i+1] == '(' && isNamed(text[i+2:len(text)-1])
+}
+
 // classify tells what a line beside the tab is. Where signs are ambiguous
 // the first of these that fits all words of the line wins: a name in
 // brackets, marks, extents, tuplets, counts, rhythm letters, strokes, slaps,
@@ -139,11 +150,11 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = slapLine
 	case all(isLetterWord) && lettersNotChords(a.words):
 		a.kind = letterLine
-	case all(isStroke):
+	case all(isStroke) && !sameWords(a.words, "D"): // D alone is a chord
 		a.kind = strokeLine
 	case all(isSlap) && len(a.words) > 1:
 		a.kind = slapLine
-	case sameWords(a.words) && len(a.words[0].text) == 1 && strings.Contains("35679", a.words[0].text):
+	case sameWords(a.words, a.words[0].text) && len(a.words[0].text) == 1 && strings.Contains("35679", a.words[0].text):
 		a.kind = numberLine
 	case a.asChords():
 	case below && hasColumns(c.ch):
@@ -157,10 +168,34 @@ func isCountWord(s string) bool {
 	return ok || s == "|" || s == "." || s == "-"
 }
 
+// sparseCounts tells a row in which only every second or third beat is counted:
+// 1 4 7 10. They rise by one step from 1 on, to 4 at least: 1 3 1 3 may be fingers.
+func sparseCounts(words []word) bool {
+	step, before, highest := 0, 0, 0
+	for _, w := range words {
+		c, _, ok := parseCount(w.text)
+		switch {
+		case !ok:
+			continue
+		case c.num == 0 || !c.frac.IsZero() || before == 0 && c.num != 1:
+			return false
+		case c.num == 1:
+		case step == 0:
+			step = c.num - before
+		}
+		if c.num != 1 && (c.num != before+step || step < 2) {
+			return false
+		}
+		before, highest = c.num, max(highest, c.num)
+	}
+	return highest >= 4
+}
+
 // countsRise tells counts from fingerings and other numbers: they go up by
 // one or begin again from one, or hold a part of a beat.
 func countsRise(words []word, below bool) bool {
 	before, parts, numbers := 0, 0, 0
+	sparse := sparseCounts(words)
 	for _, w := range words {
 		c, _, ok := parseCount(w.text)
 		if !ok {
@@ -173,19 +208,19 @@ func countsRise(words []word, below bool) bool {
 			continue
 		}
 		numbers++
-		if parts == 0 && before != 0 && c.num != before+1 && c.num != 1 && c.num != before {
+		if parts == 0 && before != 0 && c.num != before+1 && c.num != 1 && c.num != before && !sparse {
 			return false
 		}
 		before = c.num
 	}
-	if parts == 0 && numbers > 1 && words[0].text != "1" && sameWords(words) { // 3   3   3: numbers of tuplets
+	if parts == 0 && numbers > 1 && words[0].text != "1" && sameWords(words, words[0].text) { // 3   3   3: numbers of tuplets
 		return false
 	}
 	return numbers > 0 && (parts > 0 || numbers > 1 || below || words[0].text == "1" || strings.ContainsAny(words[0].text, "~("))
 }
 
-func sameWords(words []word) bool {
-	return !slices.ContainsFunc(words, func(w word) bool { return w.text != words[0].text })
+func sameWords(words []word, text string) bool {
+	return !slices.ContainsFunc(words, func(w word) bool { return w.text != text })
 }
 
 func isLetterWord(s string) bool {
@@ -216,7 +251,7 @@ func lettersNotChords(words []word) bool {
 func isStroke(s string) bool {
 	switch s {
 	case "v", "V", "^", "n", "D", "U", "d", "u", "↓", "↑":
-		return s != "D"
+		return true
 	}
 	return false
 }

@@ -27,6 +27,7 @@ func (sc *rowScanner) suffixBend(s *sign) bool {
 	case 'b', '^':
 		sc.i++
 		s.bend.set = true
+		sc.fill()
 		sc.bendAmount(s)
 	case 'r':
 		sc.i++

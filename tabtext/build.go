@@ -33,6 +33,7 @@ const (
 	nodeMark    // a mark over the system
 	nodeAssumed // an event that the source does not state
 	nodeBarline
+	nodeWords
 	nodeAdopted // a metre that the first part states
 )
 

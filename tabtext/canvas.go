@@ -36,6 +36,8 @@ func (w *partWriter) cluster(left, right *composed, dots bool) string {
 // A canvas is the lines of a system while it is written.
 type canvas struct {
 	lines map[track][]rune // one for each column
+	// unclear are lines of lyrics that a reader would not take for such.
+	unclear map[track]bool
 }
 
 func (c *canvas) put(t track, col int, text string) {
@@ -109,6 +111,7 @@ func (w *partWriter) system(i, j int) []string {
 	for kind, from := range ext {
 		drawExtent(c, kind, from, col-1, goesOn[kind], true)
 	}
+	c.unclear = w.unclearLyrics(i, j, c)
 	return c.finish(w.style)
 }
 
@@ -210,6 +213,8 @@ func (c *canvas) finish(st style) []string {
 		switch {
 		case t.kind == namedLine:
 			text += "  (" + t.name + ")"
+		case t.kind == lyricLine && c.unclear[t]:
+			text += "  (" + namedWords + ")"
 		case t.kind == chordLine && len(strings.Fields(text)) > 2 && strings.Trim(text, "E ") == "":
 			text += "  " + chordsName
 		}

@@ -51,7 +51,7 @@ func (b *builder) chord(s *system, sys, index int, m *barMusic, e timed) *score.
 	for _, i := range m.groups[e.group].signs {
 		c.Notes = append(c.Notes, b.note(s, sys, index, m, i, e))
 	}
-	m.groups[e.group].first = c.Notes[0]
+	m.groups[e.group].chord = c
 	return c
 }
 
@@ -259,6 +259,9 @@ func (b *builder) chordMarks(s *system, m *barMusic, ms *score.Measure) {
 					}
 				})
 			case namedLine:
+				if a.name == namedWords { // lyrics
+					continue
+				}
 				b.named(a, s.rows[0].shift, m, ms)
 			}
 		}

@@ -31,7 +31,8 @@ type piece struct {
 type point struct {
 	at     score.Quarters
 	pieces map[track]piece
-	col    int // from the start of the bar, once laid out
+	struck bool // notes that are no grace notes begin here
+	col    int  // from the start of the bar, once laid out
 }
 
 // A stretch is something that covers points: a tuplet bracket, an extent, an
@@ -81,6 +82,7 @@ type composer struct {
 	tied    map[*score.Note]bool        // held from the note before on its string
 	running map[score.SpanKind]int      // extents that are open, by id
 	bars    []*composed
+	unsung  bool // a word of the lyrics was reported
 
 	tupletBar map[int]int // measure in which a tuplet was written
 	ending    bool
@@ -192,6 +194,7 @@ func (c *composer) measure(index int, m *score.Measure) {
 		bar.endCount = writeCount(start.Add(m.Length), c.metre.unit, true)
 	}
 	c.harmonies(m, bar, report)
+	c.verses(m, bar, report(m.Src))
 	for _, k := range bar.marks {
 		if i := bar.pointAt(k.at); i >= 0 {
 			bar.put(i, track{kind: markLine}, piece{body: k.text})
@@ -208,9 +211,13 @@ func (c *composer) points(m *score.Measure, bar *composed, start score.Quarters,
 		times = append(times, h.onset)
 	}
 	for _, e := range m.Events {
-		switch e.(type) {
+		switch e := e.(type) {
 		case *score.Harmony, *score.KeySignature, *score.Tempo, *score.NeckChange:
 			times = append(times, e.At())
+		case *score.Words:
+			if e.Kind == "lyric" && !c.letters { // with letters only notes and rests have a time
+				times = append(times, e.At())
+			}
 		}
 	}
 	if !c.letters {
@@ -263,6 +270,7 @@ func (c *composer) happening(bar *composed, start score.Quarters, h *happening, 
 		}
 		return
 	}
+	bar.points[at].struck = bar.points[at].struck || len(h.notes) > 0
 	leads := make([]string, c.neck.Tuning.Len())
 	for _, g := range h.graces {
 		ds := make(map[int]drawn)
@@ -371,6 +379,9 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 		case *score.Barline:
 			c.barline(index, m, e, bar)
 		case *score.Words:
+			if e.Kind == "lyric" {
+				continue
+			}
 			if c.heading(index, m, e, bar) {
 				continue
 			}

@@ -116,6 +116,10 @@ func (e *editor) measureInPlace(m, n *score.Measure, edit func(int32) *systemEdi
 				ref := e.o.built.nodes[x.Src-1]
 				edit(ref.sys).words[wordAt{int(ref.line), int(ref.col)}] = e.o.built.lay.chordText(ref, y.Chord)
 			}
+		case *score.Words:
+			if y, ok := y.(*score.Words); !ok || x.Text != y.Text || x.Kind != y.Kind {
+				return false
+			}
 		case *score.Barline:
 			if y, ok := y.(*score.Barline); !ok || *x != *y {
 				return false
@@ -314,7 +318,7 @@ func (l *layout) renumber(s *system, sg *sign, n *score.Note) (lead, body string
 // not fit.
 func (e *editor) editSystem(ed *systemEdit) bool {
 	s := ed.sys
-	if s.rows[0].tail.line > 0 { // columns on two lines: it is written anew, unbroken
+	if s.rows[0].tail.line > 0 && len(ed.items)+len(ed.words) > 0 { // columns on two lines: it is written anew, unbroken
 		return false
 	}
 	byRow := make([][]*item, len(s.rows))

@@ -79,6 +79,10 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 			}
 			slices.Sort(spans)
 			fmt.Fprintf(&b, " %v\n", spans)
+		case *score.Words:
+			if e.Kind == "lyric" && strings.TrimSpace(e.Text) != "" {
+				lines = append(lines, fmt.Sprintf("%v sung %q", e.Onset, oneLine(e.Text)))
+			}
 		case *score.Harmony:
 			lines = append(lines, fmt.Sprintf("%v chord %v", e.Onset, e.Chord))
 		case *score.KeySignature:

@@ -59,16 +59,16 @@ func hyphenAhead(s string) bool {
 	return s != "" && (s[0] == '-' || s[0] == '|')
 }
 
-// A covered is an extent as far as it was read: the first and the last note
-// under it and how many chords it reaches over.
+// A covered is an extent as far as it was read: the first and the last chord
+// under it and how many there are.
 type covered struct {
-	first, last *score.Note
+	first, last *score.Chord
 	chords      int
 }
 
 // extents finds the notes under the palm mutes, let-rings and vibratos of a
 // system. One joins the first note under its first column with the first of the
-// last chord under it, which may be in a later system; over one chord it is a mark.
+// last chord under it, which may be in a later system; over one chord it is a mark of all its notes.
 func (b *builder) extents(s *system, sys int) {
 	type place struct {
 		kind score.SpanKind
@@ -122,9 +122,9 @@ func (b *builder) extent(sys int, x extent, under []group, after bool) {
 		p.spans[x.kind] = c
 	}
 	for _, g := range under {
-		c.last = g.first
+		c.last = g.chord
 		if c.first == nil {
-			c.first = g.first
+			c.first = g.chord
 		}
 		c.chords++
 	}
@@ -140,11 +140,13 @@ func (p *partState) closeExtent(kind score.SpanKind) {
 	switch {
 	case c == nil || c.chords == 0:
 	case c.chords == 1:
-		markOnce(c.first, map[score.SpanKind]score.Mark{score.PalmMute: score.PalmMuted, score.LetRingSpan: score.LetRing, score.VibratoSpan: score.Vibrato}[kind])
+		addAll(c.first, map[score.SpanKind]score.Mark{score.PalmMute: score.PalmMuted, score.LetRingSpan: score.LetRing, score.VibratoSpan: score.Vibrato}[kind])
 	default:
 		p.ids++
-		c.first.Techniques = append(c.first.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Start})
-		c.last.Techniques = append(c.last.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Stop})
+		begin := c.first.Notes[0]
+		begin.Techniques = append(begin.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Start})
+		end := c.last.Notes[0]
+		end.Techniques = append(end.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Stop})
 	}
 }
 

@@ -13,7 +13,7 @@ type group struct {
 	col, end int // columns of the numbers
 	lead     int // first column of the signs before them
 	signs    []int
-	first    *score.Note // of the chord, once it is made
+	chord    *score.Chord // once it is made
 	grace    bool
 }
 

@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -58,6 +59,11 @@ func (s *system) named() bool {
 		}
 	}
 	return true
+}
+
+// labelled tells whether any row has a label.
+func (s *system) labelled() bool {
+	return slices.ContainsFunc(s.rows, func(r row) bool { return r.label.text != "" })
 }
 
 // labelsFit counts the labels that name the strings of a tuning, read from
@@ -130,4 +136,23 @@ func (s *system) numberedFlipped() bool {
 		}
 	}
 	return true
+}
+
+// saysThickOnTop tells a sentence that says which way up unlabelled rows are:
+// "low E on top", "thick string at the top", "upside down". Source: common
+// practice.
+func saysThickOnTop(text string) bool {
+	low := strings.ToLower(text)
+	if strings.Contains(low, "upside down") || strings.Contains(low, "upside-down") {
+		return strings.Contains(low, "tab") || strings.Contains(low, "string") || len(strings.Fields(low)) <= 4
+	}
+	if !strings.Contains(low, "on top") && !strings.Contains(low, "at the top") {
+		return false
+	}
+	for _, s := range []string{"low string", "low e", "lowest string", "thick string", "thickest string", "bass string", "6th string", "sixth string"} {
+		if strings.Contains(low, s) {
+			return true
+		}
+	}
+	return false
 }

@@ -18,6 +18,7 @@ type layout struct {
 	// explained are the lines that explain labels of notes.
 	explained []int
 	legend    legend
+	thick     bool // a sentence says that the last string is on top
 }
 
 // newLayout finds tab and headers. strings is the number of strings that the
@@ -44,7 +45,12 @@ func newLayout(src *source, strings int) *layout {
 		}
 		c := src.columns(i)
 		if len(c.ch) <= maxHeaderLine {
-			l.legend.read(c.show(0, len(c.ch), src.html))
+			text := c.show(0, len(c.ch), src.html)
+			l.legend.read(text)
+			l.thick = l.thick || saysThickOnTop(text)
+		}
+		if isNamedRow(&c, src.html) { // words of a song state nothing
+			continue
 		}
 		hs := readHeaders(src, i)
 		if len(hs) > 0 {

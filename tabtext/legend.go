@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 )
@@ -8,9 +9,14 @@ import (
 // A legend is what a file says of its own signs: each sign is read as
 // another, that of this package for the meaning.
 type legend struct {
-	as [256]byte // 0 where the file says nothing
-	in bool      // whether anything differs from the usual reading
+	as   [256]byte // 0 where the file says nothing
+	long []longSign
+	in   bool // whether anything differs from the usual reading
 }
+
+// A longSign is a sign of several characters: ho, NH. It is read as the first
+// columns of it; what is left over has no meaning of its own.
+type longSign struct{ text, as string }
 
 // Signs that only a legend can give to a number.
 const (
@@ -18,7 +24,10 @@ const (
 	signUp      = 2
 	signSlap    = 3 // before or after the number
 	signPop     = 4
-	signNatural = 5 // a natural harmonic
+	signNatural = 5 // a natural harmonic, before or after the number
+	signPinch   = 6 // a pinch harmonic, likewise
+	signMade    = 7 // an artificial harmonic, likewise
+	signFill    = 8 // what is left over of a sign of several characters
 )
 
 // legendWords are what a legend calls a sign, and the sign that is read for
@@ -43,6 +52,10 @@ var legendWords = []struct {
 // "^ - bend", several on a line: "x = dead note, ~ = vibrato".
 func (l *legend) read(line string) {
 	for _, e := range legendEntries(line) {
+		if e.long != "" {
+			l.readLong(e.long, strings.ToLower(e.meaning))
+			continue
+		}
 		if as := meaningOf(e.sign, strings.ToLower(e.meaning)); as != 0 {
 			l.as[e.sign] = as
 			l.in = true
@@ -53,6 +66,7 @@ func (l *legend) read(line string) {
 // A legendEntry is a sign and what a line says that it means.
 type legendEntry struct {
 	sign    byte
+	long    string // a sign of several characters
 	meaning string
 }
 
@@ -85,6 +99,12 @@ func legendEntries(line string) []legendEntry {
 			continue
 		}
 		sign, from, by := legendEntryAt(line, i)
+		long := ""
+		if sign == 0 {
+			if long, from, by = longEntryAt(line, i); long != "" {
+				sign = long[0]
+			}
+		}
 		if sign == 0 || by != "=" && i > 0 && (parted == "" || by != parted) {
 			continue
 		}
@@ -92,7 +112,7 @@ func legendEntries(line string) []legendEntry {
 		if parted == "" && i == 0 {
 			parted = by
 		}
-		out = append(out, legendEntry{sign: sign})
+		out = append(out, legendEntry{sign: sign, long: long})
 		last = from
 		i = from - 1
 	}
@@ -167,6 +187,66 @@ func sameMeaning(a, b byte) bool {
 		a == 'b' && b == '^' || a == '~' && b == 'v' || a == 't' && (b == '+' || b == 'T')
 }
 
+// maxLong is the longest sign, in bytes, that a legend may explain.
+const maxLong = 4
+
+// longEntryAt reads a sign of two to four letters or signs and what parts it
+// from its meaning: "ho = hammer-on", "NH: natural harmonic".
+func longEntryAt(line string, i int) (sign string, from int, by string) {
+	n := i
+	for n < len(line) && n-i <= maxLong && line[n] > ' ' && line[n] < 0x7f && strings.IndexByte("=:-|,;()", line[n]) < 0 && !isDigit(line[n]) {
+		n++
+	}
+	if n-i < 2 || n-i > maxLong {
+		return "", 0, ""
+	}
+	k := n
+	for k < len(line) && line[k] == ' ' {
+		k++
+	}
+	for _, by := range []string{"=", ":", "- "} {
+		if !strings.HasPrefix(line[k:], by) || by == "- " && k == n {
+			continue
+		}
+		for k += len(by); k < len(line) && strings.IndexByte("=:- >", line[k]) >= 0; k++ {
+		}
+		return line[i:n], k, by
+	}
+	return "", 0, ""
+}
+
+// readLong takes the meaning of a sign of several characters. Signs that are
+// read so anyway (tr, TP, pb) and rows of their own (PM) stay as they are.
+func (l *legend) readLong(text, low string) {
+	as := ""
+	switch sign := meaningOf(0, low); sign {
+	case 0:
+		switch {
+		case strings.Contains(low, "artificial") && strings.Contains(low, "harm"):
+			as = string(rune(signMade))
+		case strings.Contains(low, "pre") && strings.Contains(low, "bend"):
+			as = "pb"
+		}
+	case 'b':
+		switch as = "b"; {
+		case strings.Contains(low, "half") || strings.Contains(low, "semitone"):
+			as = "bh"
+		case strings.Contains(low, "full") || strings.Contains(low, "whole"):
+			as = "bf"
+		}
+	case '*':
+		as = string(rune(signPinch))
+	default:
+		as = string(rune(sign))
+	}
+	if as == "" || as == text || strings.EqualFold(text, "pm") {
+		return
+	}
+	l.long = append(l.long, longSign{text, as + strings.Repeat(string(rune(signFill)), len(text)-len(as))})
+	slices.SortStableFunc(l.long, func(a, b longSign) int { return len(b.text) - len(a.text) })
+	l.in = true
+}
+
 // translate gives the signs of a row as they are to be read. The bytes are
 // shared with the source where the legend changes nothing.
 func (l *legend) translate(ch []byte) []byte {
@@ -174,14 +254,26 @@ func (l *legend) translate(ch []byte) []byte {
 		return ch
 	}
 	var out []byte
-	for i, b := range ch {
-		if l.as[b] == 0 || l.as[b] == signNatural && b == 'h' && i+1 < len(ch) && isDigit(ch[i+1]) { // 5h7 stays a hammer-on
-			continue
-		}
+	put := func(i int, as string) {
 		if out == nil {
 			out = append([]byte{}, ch...)
 		}
-		out[i] = l.as[b]
+		copy(out[i:], as)
+	}
+next:
+	for i := 0; i < len(ch); i++ {
+		for _, s := range l.long {
+			if bytes.HasPrefix(ch[i:], []byte(s.text)) {
+				put(i, s.as)
+				i += len(s.text) - 1
+				continue next
+			}
+		}
+		b := ch[i]
+		if l.as[b] == 0 || l.as[b] == signNatural && b == 'h' && i+1 < len(ch) && isDigit(ch[i+1]) { // 5h7 stays a hammer-on
+			continue
+		}
+		put(i, string([]byte{l.as[b]}))
 	}
 	if out == nil {
 		return ch

@@ -2,18 +2,182 @@ package tabtext
 
 import (
 	"strconv"
+	"strings"
+	"unicode"
 
 	"example.org/lickwright/score"
 )
 
-// lyrics puts the words under a system that is written anew to the notes over
-// which they stood, so that they are laid out with them. Words of bars that
-// are no more go with them.
-func (e *editor) lyrics(c *composer, old, p *score.Part, r run) {
+// A sungWord is a word of a line of lyrics with the note that it stands under,
+// or with a time of its own where the line is named.
+type sungWord struct {
+	word
+	line  int
+	group int // in its bar; -1 in a named line, whose words have the times of their columns
+}
+
+// lyrics finds the words under a system that are sung, by bar. A line of words
+// under the tab is one of lyrics if at least two words stand in it, all of
+// letters, and two thirds of them or more under notes of their own, a column or two
+// beside them at most. Else it is a remark and keeps its columns only. Words that
+// stand nearest to one note belong to it together.
+func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
+	out := map[int][]sungWord{}
+	music := b.music[sys]
+	for i := range s.below {
+		a := &s.below[i]
+		if a.kind == namedLine && a.name == namedWords {
+			for _, w := range a.words {
+				for k, m := range music {
+					if w.col < m.to || k == len(music)-1 {
+						out[k] = append(out[k], sungWord{w, a.line, -1})
+						break
+					}
+				}
+			}
+			continue
+		}
+		if a.kind != lyricLine {
+			continue
+		}
+		var found []sungWord
+		var bars []int
+		close := 0
+		for _, w := range a.words {
+			if w.text == "-" || w.text == "_" { // between syllables
+				continue
+			}
+			bar, group := nearestGroup(music, w.col)
+			if bar < 0 || !isLyricWord(w.text) {
+				found = nil
+				break
+			}
+			if n := len(found) - 1; n >= 0 && bars[n] == bar && found[n].group == group {
+				found[n].text += " " + w.text
+				continue
+			}
+			if abs(music[bar].groups[group].col-w.col) <= 2 {
+				close++
+			}
+			found, bars = append(found, sungWord{w, a.line, group}), append(bars, bar)
+		}
+		if a.sung = len(found) >= 2 && 3*close >= 2*len(a.words); !a.sung {
+			continue
+		}
+		for k, w := range found {
+			out[bars[k]] = append(out[bars[k]], w)
+		}
+	}
+	return out
+}
+
+// isLyricWord tells a word that may be sung: it has a letter, and none of the
+// signs with which remarks begin.
+func isLyricWord(s string) bool {
+	return strings.IndexFunc(s, unicode.IsLetter) >= 0 && !strings.ContainsAny(s[:1], "([{<>*#=|/") && !strings.ContainsAny(s, "=<>|")
+}
+
+// sing makes the events of the words under a bar.
+func (b *builder) sing(s *system, sys, index int, m *barMusic, words []sungWord) []score.Event {
+	var events []score.Event
+	for _, w := range words {
+		l := &score.Words{Kind: "lyric", Text: unjoined(w.text)}
+		l.Staff = 1
+		l.Src = b.handle(nodeRef{line: int32(w.line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeWords})
+		if w.group < 0 {
+			l.Onset = m.harmonyTime(w.col)
+		}
+		for _, e := range m.events {
+			if w.group >= 0 && e.group == w.group {
+				l.Onset = e.onset
+			}
+		}
+		events = append(events, l)
+	}
+	return events
+}
+
+// unjoined gives the text of a word of lyrics: words that are sung on one note
+// are joined by _ in the tab.
+func unjoined(s string) string {
+	inner := strings.Trim(s, "_")
+	at := strings.Index(s, inner)
+	return s[:at] + strings.ReplaceAll(inner, "_", " ") + s[at+len(inner):]
+}
+
+// verses puts the words that are sung in a bar into their tracks.
+func (c *composer) verses(m *score.Measure, bar *composed, report lost) {
+	verse := map[score.Quarters]int{}
+	for _, e := range m.Events {
+		w, ok := e.(*score.Words)
+		if !ok || w.Kind != "lyric" {
+			continue
+		}
+		text := labelText(strings.Join(strings.Fields(w.Text), "_"))
+		at := bar.pointAt(w.Onset)
+		if text == "" {
+			continue
+		}
+		if at < 0 || text != strings.Trim(text, "()") {
+			if !c.unsung {
+				report("tab-lost-lyric", "a word of the lyrics ("+text+"), and maybe more")
+			}
+			c.unsung = true
+			continue
+		}
+		k := verse[w.Onset]
+		verse[w.Onset]++
+		bar.put(at, track{kind: lyricLine, row: k, name: "sung " + strconv.Itoa(k)}, piece{body: text})
+	}
+}
+
+// unclearLyrics finds the lines of lyrics in bars i to j that need their name,
+// since they have words under no note or read as something else.
+func (w *partWriter) unclearLyrics(i, j int, c *canvas) map[track]bool {
+	var out map[track]bool
+	for t, line := range c.lines {
+		if t.kind != lyricLine || !strings.HasPrefix(t.name, "sung") {
+			continue
+		}
+		words, clear := 0, true
+		for k := i; k < j; k++ {
+			for p := range w.bars[k].points {
+				pt := &w.bars[k].points[p]
+				pc, has := pt.pieces[t]
+				if !has {
+					continue
+				}
+				words++
+				note := false
+				for other := range pt.pieces {
+					note = note || other.kind == stringLine && pt.struck
+				}
+				clear = clear && note && isLyricWord(pc.body)
+			}
+		}
+		text := []byte(string(line))
+		src := newSource("", text)
+		if clear = clear && words >= 2 && len(src.lines) == 1 && len(readHeaders(src, 0)) == 0; clear {
+			clear = classify(src.columns(0), 0, false, true).kind == lyricLine
+		}
+		if !clear {
+			if out == nil {
+				out = map[track]bool{}
+			}
+			out[t] = true
+		}
+	}
+	return out
+}
+
+// remarks puts the words under a system that is written anew, which are no
+// lyrics, to the notes over which they stood, so that they are laid out with them.
+// Words of bars that are no more go with them.
+func (e *editor) remarks(c *composer, old, p *score.Part, r run) {
 	b := e.o.built
 	s := b.lay.systems[r.sys]
 	for i, a := range s.below {
-		if a.kind != lyricLine {
+		if a.kind != lyricLine || a.sung {
 			continue
 		}
 		for _, w := range a.words {
@@ -53,6 +217,9 @@ func nearestGroup(music []*barMusic, col int) (bar, group int) {
 	bar, group = -1, -1
 	best := 0
 	for i, m := range music {
+		if group >= 0 && m.from > col+best {
+			break
+		}
 		for k, g := range m.groups {
 			if d := abs(g.col - col); !g.grace && (bar < 0 || d < best) {
 				bar, group, best = i, k, d

@@ -10,7 +10,7 @@ import (
 )
 
 // measure turns a bar into a measure of the current part.
-func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.Event, marks []mark) {
+func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.Event, marks []mark, sung []sungWord) {
 	p := b.cur
 	ref := func(col int) nodeRef {
 		line, at := s.rows[0].where(max(col+s.rows[0].shift, 0))
@@ -49,6 +49,7 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 	} else {
 		b.chords(s, sys, index, m, ms)
 	}
+	ms.Events = append(ms.Events, b.sing(s, sys, index, m, sung)...)
 	if right, ok := s.clusterAt(m.to); ok && right.from == m.to {
 		bl := &score.Barline{Common: at(nodeBarline, right.from)}
 		bl.Onset = m.length

@@ -52,9 +52,13 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 			}
 		}
 	}
+	who := "the labels say"
+	if !s.labelled() && b.lay.thick {
+		flipped, who = true, "a sentence says"
+	}
 	s.setStrings(flipped)
 	if flipped {
-		b.reportOnce(score.Info, "tab-flipped", "", b.sysAt(s, 0, s.begin), "the labels say that the last string is on top; strings are counted so", "")
+		b.reportOnce(score.Info, "tab-flipped", "", b.sysAt(s, 0, s.begin), who+" that the last string is on top; strings are counted so", "")
 	}
 	neck := p.neck
 	src := nodeRef{line: int32(s.rows[0].line), col: int32(s.rows[0].label.col), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed}
@@ -154,6 +158,15 @@ func (b *builder) statedTuning(s *system) *fretboard.Tuning {
 	n := len(s.rows)
 	if !b.cur.hasNeck && b.opt.Tuning != nil && b.opt.Tuning.Len() == n {
 		return b.opt.Tuning
+	}
+	if len(s.bars) > 0 {
+		for _, k := range s.marks() { // one at its beginning
+			if value, found := strings.CutPrefix(k.text, "tuning:"); found && k.col < s.bars[0].to {
+				if t, err := parseTuningText(strings.ReplaceAll(value, ",", " ")); err == nil && t.Len() == n {
+					return &t
+				}
+			}
+		}
 	}
 	if h, ok := lastOf(b.cur.pending, headTuning); ok && h.tuning.Len() == n {
 		return &h.tuning

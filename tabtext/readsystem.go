@@ -93,6 +93,7 @@ func (b *builder) system(s *system, index int) {
 	}
 	marks := s.marks()
 	b.chordRowReports(s)
+	b.shortRows(s)
 	pool := spacePool{}
 	flush := func() {
 		if len(pool.bars) > 0 {
@@ -160,6 +161,7 @@ func (b *builder) system(s *system, index int) {
 		b.stats.bars++
 	}
 	flush()
+	sung := b.lyrics(s, index)
 	for i, m := range bars {
 		for _, k := range m.tupletsFrom(brackets, func() int { p.tuplets++; return p.tuplets }) {
 			a := &brackets[k]
@@ -169,7 +171,7 @@ func (b *builder) system(s *system, index int) {
 		if i == 0 {
 			lead = begin
 		}
-		b.measure(s, index, i, m, lead, marks)
+		b.measure(s, index, i, m, lead, marks, sung[i])
 		m.events, m.anchors = nil, nil // they are in the measure now
 	}
 	b.extents(s, index)

@@ -122,7 +122,7 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 				lines = append(lines, apart)
 			}
 			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
-			e.lyrics(c, old, p, r)
+			e.remarks(c, old, p, r)
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
 			}

@@ -92,7 +92,7 @@ func (sc *rowScanner) last() *sign {
 // startsNote tells whether a note begins at an offset: signs that stand
 // before a number, brackets, and then a number or x.
 func (sc *rowScanner) startsNote(k int) bool {
-	for n := 0; n < 4 && isPrefix(sc.peek(k)); n++ {
+	for n := 0; n < 4 && isPrefix(sc.peek(k)) || n > 0 && sc.peek(k) == signFill; n++ {
 		k++
 	}
 	switch b := sc.peek(k); b {
@@ -108,14 +108,14 @@ func (sc *rowScanner) startsNote(k int) bool {
 
 // isPrefix tells the signs that may stand before a number.
 func isPrefix(b byte) bool {
-	return b == '/' || b == '\\' || b == 'g' || b == 't' || b == 'T' || b == '+' || b == signSlap || b == signPop
+	return b == '/' || b == '\\' || b == 'g' || b == 't' || b == 'T' || b == '+' || b >= signSlap && b < signFill
 }
 
 // step reads what stands at the scanner.
 func (sc *rowScanner) step() {
 	b := sc.ch[sc.i]
 	switch {
-	case b == '-' || b == ' ' || b == '_' || b == '=':
+	case b == '-' || b == ' ' || b == '_' || b == '=' || b == signFill:
 		sc.i++
 	case sc.startsNote(0):
 		sc.note()
@@ -142,6 +142,24 @@ func (sc *rowScanner) step() {
 		sc.i++
 	default:
 		sc.unknown()
+	}
+}
+
+// harmonicSign gives the usual sign of a harmonic that a legend names.
+func harmonicSign(b byte) byte {
+	switch b {
+	case signPinch:
+		return '*'
+	case signMade:
+		return '['
+	}
+	return '<'
+}
+
+// fill passes what is left over of a sign of several characters.
+func (sc *rowScanner) fill() {
+	for sc.peek(0) == signFill {
+		sc.i++
 	}
 }
 
@@ -217,6 +235,9 @@ prefix:
 			s.slap = 'S'
 		case b == 'P' || b == signPop:
 			s.slap = 'P'
+		case b == signNatural || b == signPinch || b == signMade:
+			s.harmonic = harmonicSign(b)
+		case b == signFill:
 		default:
 			break prefix
 		}
@@ -285,8 +306,10 @@ func (sc *rowScanner) suffixes(s *sign) {
 		case b == '*':
 			s.harmonic = '*'
 			sc.i++
-		case b == signNatural:
-			s.harmonic = '<'
+		case (b == signNatural || b == signPinch || b == signMade) && (b == signNatural || !sc.startsNote(0)):
+			s.harmonic = harmonicSign(b)
+			sc.i++
+		case b == signFill:
 			sc.i++
 		case (b == signSlap || b == signPop) && !sc.startsNote(1):
 			if s.slap = 'S'; b == signPop {
@@ -333,10 +356,11 @@ func (sc *rowScanner) connector(s *sign) {
 	switch {
 	case b == 'h' || b == 'H' || b == 'p' || b == 'P' || b == 's' || b == 'S':
 		sc.i++
+		sc.fill()
 		s.conn = lower(b)
 	case b == '/' || b == '\\':
 		k := 1
-		for sc.peek(k) == b {
+		for sc.peek(k) == b || sc.peek(k) == signFill {
 			k++
 		}
 		sc.i += k
@@ -381,6 +405,7 @@ func (sc *rowScanner) looseConnector(b byte) {
 	from := sc.i
 	if l := sc.last(); l != nil && l.conn == 0 {
 		sc.i++
+		sc.fill()
 		l.conn = lower(b)
 		l.connAt = span{sc.base + from, sc.base + sc.i}
 		return
@@ -398,7 +423,7 @@ func (sc *rowScanner) looseConnector(b byte) {
 // looseSlide reads a slide that touches neither number.
 func (sc *rowScanner) looseSlide(b byte) {
 	from := sc.i
-	for sc.peek(0) == b {
+	for sc.peek(0) == b || sc.peek(0) == signFill {
 		sc.i++
 	}
 	if l := sc.last(); l != nil && l.conn == 0 && l.edgeOut == 0 {
@@ -416,7 +441,7 @@ func (sc *rowScanner) looseVibrato(b byte) {
 		sc.unknown()
 		return
 	}
-	for sc.peek(0) == b {
+	for sc.peek(0) == b || sc.peek(0) == signFill {
 		sc.i++
 	}
 	if b == '~' || b == 'v' {

@@ -21,6 +21,7 @@ type system struct {
 	clusters     []cluster
 	bars         []bar
 	flipped      bool // the last string is on top
+	short        []shortage
 }
 
 // A cluster is the signs of one bar line.
@@ -215,6 +216,7 @@ func labelPeriod(run []row) int {
 func newSystem(rows []row) *system {
 	s := &system{rows: slices.Clone(rows), first: rows[0].line, last: rows[len(rows)-1].lastLine() + 1}
 	s.align()
+	s.fillShort()
 	s.findBars()
 	return s
 }

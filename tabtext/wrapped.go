@@ -7,12 +7,13 @@ import "example.org/lickwright/theory/fretboard"
 type tail struct {
 	line int // in source.lines
 	from int // column of the joined row at which it begins
+	skip int // columns of its line before that: marks of a quoted mail
 }
 
 // where gives the line and the column in it of a column of the row.
 func (r *row) where(col int) (line, at int) {
 	if r.tail.line > 0 && col >= r.tail.from {
-		return r.tail.line, col - r.tail.from
+		return r.tail.line, col - r.tail.from + r.tail.skip
 	}
 	return r.line, col
 }
@@ -32,6 +33,11 @@ func wrappedRows(src *source, from int) []row {
 			break
 		}
 		rest := src.columns(i + 1)
+		skip := 0
+		if len(c.ch) > 0 && c.ch[0] == '>' && len(rest.ch) > 0 && rest.ch[0] == '>' {
+			skip = skipQuote(rest.ch)
+			rest = rest.from(skip)
+		}
 		if !fragment(rest.ch) || len(rest.ch) >= len(c.ch) {
 			break
 		}
@@ -41,7 +47,7 @@ func wrappedRows(src *source, from int) []row {
 		r.cells = join(c, rest)
 		r.end = len(r.cells.ch)
 		r.line = i
-		r.tail = tail{i + 1, len(c.ch)}
+		r.tail = tail{i + 1, len(c.ch), skip}
 		rows = append(rows, r)
 	}
 	if len(rows) < fretboard.MinStrings {
@@ -79,10 +85,19 @@ func join(a, b cells) cells {
 			}
 		}
 	}
-	out.text = a.text + b.text
+	out.text = a.text[:a.off[len(a.ch)]] + b.text[b.off[0]:]
 	out.off = append(out.off, a.off[:len(a.ch)]...)
 	for _, o := range b.off {
-		out.off = append(out.off, o+int32(len(a.text)))
+		out.off = append(out.off, o-b.off[0]+a.off[len(a.ch)])
 	}
 	return out
+}
+
+// from gives the columns of a line from one on.
+func (c cells) from(k int) cells {
+	c.ch = c.ch[k:]
+	if c.off != nil {
+		c.off = c.off[k:]
+	}
+	return c
 }
