@@ -41,7 +41,10 @@ func (f *readFlags) add(cmd *cobra.Command) {
 
 // options turns the flags into what readers take.
 func (f *readFlags) options() (score.ReadOptions, error) {
-	opt := score.ReadOptions{Frets: f.neckFrets, Tempo: f.tempo, Time: f.time}
+	opt := score.ReadOptions{Tempo: f.tempo, Time: f.time}
+	if f.given("neck-frets") {
+		opt.Frets = f.neckFrets
+	}
 	if f.given("neck-frets") && (f.neckFrets < 1 || f.neckFrets > fretboard.MaxFrets) {
 		return opt, flagError("neck-frets", fmt.Errorf("a neck has 1 to %d frets", fretboard.MaxFrets))
 	}
@@ -59,11 +62,11 @@ func (f *readFlags) options() (score.ReadOptions, error) {
 		opt.Capo = &f.capo
 	}
 	if f.given("key") {
-		k, _, err := theory.ParseKey(f.key)
+		k, said, err := theory.ParseKey(f.key)
 		if err != nil {
 			return opt, flagError("key", err)
 		}
-		opt.Key = &k
+		opt.Key, opt.TonicOnly = &k, !said
 	}
 	if f.given("time") {
 		if err := checkMetre(f.time); err != nil {
