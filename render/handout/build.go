@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/render/internal/engrave"
-	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
 )
 
@@ -21,6 +21,9 @@ const (
 // kept on one page: with its heading and a picture of the neck it takes about
 // half of one.
 const wholeHeight = 330
+
+// paragraph is the length from which words over the music are prose, in bytes.
+const paragraph = 80
 
 // A builder makes the sections of a sheet.
 type builder struct {
@@ -37,7 +40,8 @@ func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
 		for i, sec := range s.Sections {
 			var w work
 			if sec.Score != nil {
-				w = workOf(sec.Score, i)
+				music, _ := withoutHeading(sec)
+				w = workOf(music, i)
 			}
 			b.works = append(b.works, w)
 		}
@@ -67,11 +71,12 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	sec := b.sheet.Sections[i]
 	d := sectionData{ID: id, Heading: sec.Heading, Remarks: sec.Remarks, Cautions: cautionsOf(sec), Answers: answers}
 	for _, f := range factsOf(sec.Score) {
-		if !slices.Contains(b.common, f) {
+		if !slices.Contains(b.common, f) && !strings.Contains(sec.Heading, f.Value) {
 			d.Facts = append(d.Facts, f)
 		}
 	}
-	s := sec.Score
+	s, remarks := withoutHeading(sec)
+	d.Remarks = append(slices.Clone(d.Remarks), remarks...)
 	opt := engrave.Options{Width: printWidth, Report: b.report}
 	if b.works != nil {
 		w := b.works[i]
@@ -108,6 +113,38 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	return d
 }
 
+// withoutHeading returns the music of a section without the words over its
+// beginning that the page says elsewhere: what its heading says already, and
+// paragraphs, which become remarks. It is nil if the section has no music.
+func withoutHeading(sec Section) (s *score.Score, remarks []string) {
+	if sec.Score == nil {
+		return nil, nil
+	}
+	s = sec.Score.Clone()
+	for _, p := range s.Parts {
+		if len(p.Measures) == 0 {
+			continue
+		}
+		m := p.Measures[0]
+		m.Events = slices.DeleteFunc(m.Events, func(e score.Event) bool {
+			w, ok := e.(*score.Words)
+			switch {
+			case !ok || w.Text == "" || !w.Onset.IsZero():
+				return false
+			case strings.Contains(sec.Heading, w.Text), w.Text == s.Title:
+				return true
+			case w.Kind == "words" && (strings.Contains(w.Text, "\n") || len(w.Text) > paragraph):
+				for line := range strings.Lines(w.Text) {
+					remarks = append(remarks, strings.TrimSpace(line))
+				}
+				return true
+			}
+			return false
+		})
+	}
+	return s, remarks
+}
+
 // necks adds the pictures of the neck: on a worksheet with their roots alone,
 // and the task to fill in the rest.
 func (b *builder) necks(d *sectionData, sec Section, answers bool) {
@@ -136,8 +173,7 @@ func systems(id string, s *score.Score, e engrave.Engraving) []figure {
 	var out []figure
 	for i, sys := range e.Systems {
 		title := "Tab, " + barsOf(s, sys)
-		pic := picture(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last))
-		out = append(out, figure{template.HTML(pic.Inline()), title})
+		out = append(out, figure{svg(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last)), title})
 	}
 	return out
 }
@@ -153,35 +189,6 @@ func barsOf(s *score.Score, sys engrave.System) string {
 		}
 	}
 	return "music"
-}
-
-// picture draws a scene.
-func picture(s engrave.Scene, id, title, desc string) ink.Picture {
-	pic := ink.Picture{Width: s.Width, Height: s.Height, Title: title, Desc: desc, ID: id}
-	for _, it := range s.Items {
-		switch it := it.(type) {
-		case *engrave.Path:
-			pic.Add(it.Ink(colorOf(it.Class)))
-		case *engrave.Text:
-			c := colorOf(it.Class)
-			if own, ok := labelColor(it); ok {
-				c = own
-			}
-			t := it.Ink(c)
-			if it.Note == nil {
-				pic.Add(t)
-				continue
-			}
-			// What the number stands for, for whoever reads the page by program.
-			g := ink.Group{Shapes: []ink.Shape{t}}
-			g.Data = []ink.Data{
-				{Name: "part", Value: fmt.Sprint(it.Part + 1)}, {Name: "bar", Value: fmt.Sprint(it.Bar + 1)}, {Name: "at", Value: it.At.String()},
-				{Name: "string", Value: fmt.Sprint(it.Note.Place.String)},
-			}
-			pic.Add(g)
-		}
-	}
-	return pic
 }
 
 // signList explains the signs that were used.

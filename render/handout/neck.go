@@ -30,12 +30,15 @@ func necksOf(sec Section) []neckPicture {
 		}
 		out = append(out, neckPicture{d, caption})
 	}
+	if len(out) == 1 {
+		out[0].caption = "" // the heading says it
+	}
 	if len(out) > 0 || sec.Score == nil {
 		return out
 	}
 	ds, _ := diagram.OfPhrase(withoutChords(sec.Score), diagram.PhraseOptions{Whole: true})
 	for _, d := range ds {
-		caption := "All places of the music"
+		caption := ""
 		if len(ds) > 1 {
 			caption = d.Title
 		}
@@ -93,6 +96,9 @@ func (n neckPicture) draw(id string) diagram.Picture {
 	pic := diagram.Draw("", []diagram.Diagram{n.diagram}, diagram.Options{
 		Show: []diagram.Label{n.label(), diagram.Nothing}, Plain: true, NoLegend: true, ID: id,
 	})
-	pic.Title = "Neck: " + n.caption
+	pic.Title = "The neck"
+	if n.caption != "" {
+		pic.Title += ": " + n.caption
+	}
 	return pic
 }

@@ -57,6 +57,14 @@ type sectionData struct {
 	Whole    bool     // short enough that a page holds it undivided
 }
 
+// HasText tells whether words stand beside the pictures of the neck.
+func (d sectionData) HasText() bool {
+	return len(d.Facts)+len(d.Remarks)+len(d.Cautions)+len(d.Tasks) > 0
+}
+
+// HasIntro tells whether anything stands before the music.
+func (d sectionData) HasIntro() bool { return len(d.Necks) > 0 || d.HasText() }
+
 // A figure is a picture with the words under it.
 type figure struct {
 	SVG     template.HTML

@@ -47,6 +47,7 @@ func workOf(s *score.Score, turn int) work {
 	for i, n := range order {
 		if i%2 == 1 || len(order) == 1 {
 			w.blank[n] = true
+			n.Annotations[0].Color = fmt.Sprintf("#%06x", askColor) // seen in the answers
 		}
 	}
 	what := "degree"

@@ -90,18 +90,33 @@ func (c *canvas) markRuns(m score.Mark) []stretch {
 	return out
 }
 
+// An extent is what lasts over several notes: its words, and a line as far as
+// it goes.
+type extent struct {
+	mark       score.Mark
+	span       score.SpanKind // 0 for none
+	text, sign string
+}
+
+// extentKinds returns the kinds of extents: palm muting, ringing, and the
+// marks that are long words, which would not stand beside each other.
+func (c *canvas) extentKinds() []extent {
+	kinds := []extent{
+		{score.PalmMuted, score.PalmMute, "P.M.", "palm mute"},
+		{score.LetRing, score.LetRingSpan, "let ring", "let ring"},
+	}
+	for _, m := range score.Marks() {
+		if text := markText(m); len(text) > maxLetters {
+			kinds = append(kinds, extent{mark: m, text: text, sign: signOf(m)})
+		}
+	}
+	return kinds
+}
+
 // extents draws palm muting and ringing notes: their words, and how far they
 // go.
 func (c *canvas) extents() {
-	for _, e := range []struct {
-		mark       score.Mark
-		span       score.SpanKind
-		text, sign string
-	}{
-		{score.PalmMuted, score.PalmMute, "P.M.", "palm mute"},
-		{score.LetRing, score.LetRingSpan, "let ring", "let ring"},
-		{score.TremoloPicking, 0, "", "tremolo"},
-	} {
+	for _, e := range c.extentKinds() {
 		runs := c.markRuns(e.mark)
 		if e.span != 0 {
 			runs = append(runs, c.spanRuns(e.span)...)
@@ -109,9 +124,8 @@ func (c *canvas) extents() {
 		if len(runs) == 0 {
 			continue
 		}
-		c.used.use(e.sign)
-		if e.text == "" {
-			continue // drawn at the stems
+		if e.sign != "" {
+			c.used.use(e.sign)
 		}
 		w := textWidth(e.text, labelSize, false)
 		for i := range runs {

@@ -114,11 +114,21 @@ func signOf(m score.Mark) string {
 	return ""
 }
 
+// maxLetters is the length up to which the words of a mark stand over each
+// note; longer ones stand once over a run of notes.
+const maxLetters = 3
+
 // marks draws the marks of each chord over it, each once.
 func (c *canvas) marks() {
+	seen := map[score.Mark]bool{}
+	var last *column
 	c.entries(func(b *bar, en *entry) {
-		seen := map[score.Mark]bool{}
+		if b.cols[en.col] != last { // voices that strike together share marks
+			clear(seen)
+			last = b.cols[en.col]
+		}
 		x := b.cols[en.col].x
+		rolled := seen[score.ArpeggioUp] || seen[score.ArpeggioDown]
 		for _, h := range en.heads {
 			if !h.placed() {
 				continue
@@ -139,14 +149,16 @@ func (c *canvas) marks() {
 				}
 			}
 		}
-		if seen[score.ArpeggioUp] || seen[score.ArpeggioDown] {
+		if !rolled && (seen[score.ArpeggioUp] || seen[score.ArpeggioDown]) {
 			c.roll(en, x, seen[score.ArpeggioUp])
 		}
 	})
 }
 
 func (c *canvas) mark(h *head, m score.Mark) {
-	if text := markText(m); text != "" {
+	if text := markText(m); len(text) > maxLetters {
+		return // see extents
+	} else if text != "" {
 		c.overText(Text{Class: "letter", X: h.x, Size: 7.5, Anchor: ink.Middle, Text: text, Bar: h.bar}, 3)
 	} else if items := drawn(m, h.x, 0); items != nil {
 		base := c.above.put(h.x-5, h.x+5, 7, 3)

@@ -157,9 +157,13 @@ func (c *canvas) lane(l *lane, above bool) {
 	if above {
 		sky = c.above
 	}
+	long := stemLong
+	for _, s := range l.stems { // many beams need longer stems
+		long = max(long, 9+beamStep*float64(s.flags))
+	}
 	full := []stretch{{0, c.sys.width}}
-	base := sky.row(full, stemLong+1, laneGap)
-	d := drawer{c: c, base: base, above: above, sky: sky}
+	base := sky.row(full, long+1, laneGap)
+	d := drawer{c: c, base: base, long: long, above: above, sky: sky}
 	for i, s := range l.stems {
 		if s.rest {
 			continue
@@ -198,6 +202,7 @@ func (c *canvas) dotsOfWholes(l *lane, above bool) {
 type drawer struct {
 	c     *canvas
 	base  float64
+	long  float64 // of the stems
 	above bool
 	sky   *skyline
 }
@@ -214,7 +219,7 @@ func (d drawer) stem(s *stem) {
 		d.c.used.use("unknown length")
 		return
 	}
-	end := stemLong
+	end := d.long
 	switch {
 	case s.value.Log <= 0:
 		end = 0
@@ -295,7 +300,7 @@ func (d drawer) beams(stems []*stem) {
 			case "backward":
 				x0 = s.x - 6
 			}
-			far := stemLong - float64(level)*beamStep
+			far := d.long - float64(level)*beamStep
 			near := far - beamThick
 			d.c.path(filled("beam").box(x0, min(d.y(far), d.y(near)), x1, max(d.y(far), d.y(near))))
 		}
@@ -306,12 +311,10 @@ func (d drawer) beams(stems []*stem) {
 // no beam shows what belongs together.
 func (d drawer) tuplets(l *lane) {
 	type member struct {
-		x0, x1   float64
-		depth    int
-		count    int
-		t        score.Tuplet
-		beamed   bool
-		restEdge bool
+		x0, x1 float64
+		depth  int
+		t      score.Tuplet
+		beamed bool
 	}
 	var order []int
 	found := map[int]*member{}
@@ -329,23 +332,24 @@ func (d drawer) tuplets(l *lane) {
 				order = append(order, id)
 			}
 			m.x1 = s.x
-			m.count++
-			if len(s.beams) == 0 {
-				m.beamed = false
-			}
 		}
 	}
-	for i, id := range order { // beams that reach beyond the tuplet do not show it
+	for _, id := range order {
 		m := found[id]
-		for _, s := range l.stems {
-			if len(s.beams) == 0 {
+		for _, s := range l.stems { // a beam shows it if it spans just that
+			want := "continue"
+			switch {
+			case s.x < m.x0 || s.x > m.x1:
 				continue
+			case s.x == m.x0:
+				want = "begin"
+			case s.x == m.x1:
+				want = "end"
 			}
-			if s.x == m.x0 && s.beams[0] != "begin" || s.x == m.x1 && s.beams[0] != "end" {
+			if len(s.beams) == 0 || s.beams[0] != want {
 				m.beamed = false
 			}
 		}
-		_ = i
 	}
 	deepest := 0
 	for _, id := range order {

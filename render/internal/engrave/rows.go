@@ -8,7 +8,11 @@ import (
 	"example.org/lickwright/theory"
 )
 
-const blankWidth = 13.0 // of a line to write a label on
+// The room to write a label in by hand, in units: 4.5 by 4.5 mm.
+const (
+	blankWidth  = 17.0
+	blankHeight = 17.0
+)
 
 // A rowKind is a row of labels under the strings.
 type rowKind struct{ kind, label string }

@@ -1,6 +1,7 @@
 package engrave
 
 import (
+	"iter"
 	"math"
 
 	"example.org/lickwright/render/internal/ink"
@@ -102,30 +103,21 @@ func (p *Path) move(dy float64) {
 	}
 }
 
-// Ink returns the path as it is drawn in a colour.
-func (p *Path) Ink(c ink.Color) *ink.Path {
-	out := &ink.Path{Paint: ink.Paint{Class: p.Class}}
-	if p.Stroke > 0 {
-		out.Stroke, out.Width = c, p.Stroke
-	} else {
-		out.Fill = c
-	}
-	if p.Dashed {
-		out.Dash = []float64{4, 3}
-	}
-	for _, o := range p.ops {
-		switch o.code {
-		case 'M':
-			out.MoveTo(o.pts[0].x, o.pts[0].y)
-		case 'L':
-			out.LineTo(o.pts[0].x, o.pts[0].y)
-		case 'C':
-			out.CurveTo(o.pts[0].x, o.pts[0].y, o.pts[1].x, o.pts[1].y, o.pts[2].x, o.pts[2].y)
-		case 'Z':
-			out.Close()
+// Steps ranges over the commands of an SVG path: M, L, C and Z, each with its
+// coordinates x, y, x, y, …
+func (p *Path) Steps() iter.Seq2[byte, []float64] {
+	return func(yield func(byte, []float64) bool) {
+		var xy []float64
+		for _, o := range p.ops {
+			xy = xy[:0]
+			for _, q := range o.pts {
+				xy = append(xy, q.x, q.y)
+			}
+			if !yield(o.code, xy) {
+				return
+			}
 		}
 	}
-	return out
 }
 
 // An Anchor says which point of a text stands at its x.
@@ -152,11 +144,6 @@ type Text struct {
 	At    score.Quarters
 
 	group int // of the reading order
-}
-
-// Ink returns the text as it is drawn in a colour.
-func (t *Text) Ink(c ink.Color) ink.Text {
-	return ink.Text{X: t.X, Y: t.Y, Size: t.Size, Text: t.Text, Anchor: t.Anchor, Bold: t.Bold, Italic: t.Italic, Fill: c, Class: t.Class}
 }
 
 // Bounds returns the rectangle of the capitals and digits of the text.

@@ -8,7 +8,7 @@ func SignMeaning(name string) (sign, meaning string) {
 	case "whole":
 		return "no stem", "whole note"
 	case "breve":
-		return "three short stems", "twice a whole note"
+		return "two short stems", "twice a whole note"
 	case "half":
 		return "short stem", "half note"
 	case "rhythm tie":

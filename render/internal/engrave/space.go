@@ -63,8 +63,11 @@ func (l *layouter) measure(b *bar) {
 			col.left, col.right = max(col.left, left), max(col.right, right)
 		}
 		for _, k := range l.rows[en.staff] {
-			for _, text := range k.cells(en) {
-				half := max(textWidth(text, labelSize, false), blankWidth) / 2
+			for i, text := range k.cells(en) {
+				half := textWidth(text, labelSize, false) / 2
+				if l.opt.Blank != nil && l.opt.Blank(en.heads[i].note, k.kind) {
+					half = max(half, blankWidth/2)
+				}
 				col.left, col.right = max(col.left, half), max(col.right, half)
 			}
 		}

@@ -170,7 +170,8 @@ func (c *canvas) barNumbers() {
 		if m.Number == "" || m.Implicit {
 			continue
 		}
-		c.overText(Text{Class: "bar-number", X: b.x0 + 1, Size: 7.5, Anchor: ink.Start, Text: m.Number, Bar: b.index}, 4)
+		x := max(b.x0-textWidth(m.Number, 7.5, false)/2, c.margin)
+		c.overText(Text{Class: "bar-number", X: x, Size: 7.5, Anchor: ink.Start, Text: m.Number, Bar: b.index}, 4)
 	}
 }
 

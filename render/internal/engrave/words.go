@@ -3,6 +3,7 @@ package engrave
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
@@ -71,7 +72,7 @@ func (c *canvas) words() {
 			case "dynamics":
 				c.overText(Text{Class: "dynamics", X: x - 3, Size: 10.5, Bold: true, Italic: true, Anchor: ink.Start, Text: e.Text}, 4)
 			default:
-				c.overText(Text{Class: "words", X: x - 4, Size: wordSize, Italic: true, Anchor: ink.Start, Text: e.Text}, 4)
+				c.overLines(Text{Class: "words", X: x - 4, Size: wordSize, Italic: true, Anchor: ink.Start, Text: e.Text})
 			}
 		case *score.Tempo:
 			if c.n == 0 {
@@ -88,6 +89,43 @@ func (c *canvas) words() {
 			first = false
 		}
 	})
+}
+
+// overLines puts words above the staff, in as many lines as they need.
+func (c *canvas) overLines(t Text) {
+	room := c.sys.width - t.X
+	if room < 160 { // too near the edge for lines of any length
+		room = min(c.sys.width-c.margin, 260)
+	}
+	lines := wrap(t.Text, t.Size, room)
+	for i := len(lines) - 1; i >= 0; i-- { // the last lies nearest to the strings
+		line := t
+		line.Text = lines[i]
+		c.overText(line, 4)
+	}
+}
+
+// wrap breaks a text into lines of a width, at its line breaks and between
+// words.
+func wrap(text string, size, width float64) []string {
+	var out []string
+	for line := range strings.Lines(text) {
+		now := ""
+		for word := range strings.FieldsSeq(line) {
+			if now != "" && textWidth(now+" "+word, size, false) > width {
+				out = append(out, now)
+				now = ""
+			}
+			if now != "" {
+				now += " "
+			}
+			now += word
+		}
+		if now != "" {
+			out = append(out, now)
+		}
+	}
+	return out
 }
 
 // NeckWords names a tuning and a capo.
@@ -129,33 +167,58 @@ func (c *canvas) tempo(x float64, e *score.Tempo) {
 	}
 }
 
-// lyrics writes words that are sung in one row below.
+// lyrics writes words that are sung below, each verse in a row.
 func (c *canvas) lyrics() {
-	var spans []stretch
-	var texts []*Text
+	var verses [][]*Text
 	c.events(func(b *bar, x float64, e score.Event) {
-		if w, ok := e.(*score.Words); ok && w.Kind == "lyric" {
-			half := textWidth(w.Text, labelSize, false) / 2
-			spans = append(spans, stretch{x - half, x + half})
-			texts = append(texts, &Text{Class: "lyric", X: x, Size: labelSize, Anchor: ink.Middle, Text: w.Text, group: rowGroup + 99})
+		w, ok := e.(*score.Words)
+		if !ok || w.Kind != "lyric" {
+			return
 		}
+		verse := 0
+		for verse < len(verses) {
+			last := verses[verse][len(verses[verse])-1]
+			if last.X == x && last.Text == w.Text {
+				return // of another voice
+			}
+			if last.X != x {
+				break
+			}
+			verse++
+		}
+		if verse == len(verses) {
+			verses = append(verses, nil)
+		}
+		verses[verse] = append(verses[verse], &Text{Class: "lyric", X: x, Size: labelSize, Anchor: ink.Middle, Text: w.Text, Bar: b.index, At: w.Onset, group: rowGroup + 99 + verse})
 	})
-	base := c.below.row(spans, labelSize, 4)
-	for _, t := range texts {
-		t.Y = c.height + base + labelSize*ink.CapHeight
-		c.text(t)
+	for _, verse := range verses {
+		var spans []stretch
+		for _, t := range verse {
+			half := textWidth(t.Text, labelSize, false) / 2
+			spans = append(spans, stretch{t.X - half, t.X + half})
+		}
+		base := c.below.row(spans, labelSize, 4)
+		for _, t := range verse {
+			t.Y = c.height + base + labelSize*ink.CapHeight
+			c.text(t)
+		}
 	}
 }
 
 // labelRows writes the rows of labels below: degrees, fingers, …
 func (c *canvas) labelRows() {
-	const step = labelSize + 1.5
 	for i, k := range c.rows[c.n] {
+		step := labelSize + 1.5
 		depth := 0
 		any := false
 		c.entries(func(_ *bar, en *entry) {
 			if cells := k.cells(en); cells != nil {
 				depth, any = max(depth, len(cells)), true
+			}
+			for _, h := range en.heads {
+				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
+					step = blankHeight
+				}
 			}
 		})
 		if !any {
