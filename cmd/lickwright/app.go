@@ -1,12 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"runtime/debug"
 	"slices"
+	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -23,6 +26,8 @@ type app struct {
 	errTTY  bool // standard error is a terminal
 	color   bool // the user has not said NO_COLOR
 	version string
+	// work is cancelled when the user interrupts; nil if nobody heeds it.
+	work context.Context
 }
 
 func newApp() *app {
@@ -36,6 +41,27 @@ func newApp() *app {
 		a.version = info.Main.Version
 	}
 	return a
+}
+
+// heedInterrupts lets work end in good order when the user interrupts it, by
+// cancelling app.work; who interrupts twice ends it at once. It returns what
+// is to be called when the work is done.
+func (a *app) heedInterrupts() (done func()) {
+	if a.work != nil {
+		return func() {}
+	}
+	work, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(work, stop)
+	a.work = work
+	return func() { stop(); a.work = nil }
+}
+
+// interrupted returns an error once the user has interrupted.
+func (a *app) interrupted() error {
+	if a.work != nil && a.work.Err() != nil {
+		return errInterrupted
+	}
+	return nil
 }
 
 func isTerminal(f *os.File) bool {
@@ -97,6 +123,10 @@ func (a *app) finish(cmd *cobra.Command, err error) int {
 		return exitDone
 	case errors.Is(err, errPartly):
 		return exitPartly
+	case errors.Is(err, errWrong):
+		return exitUsage
+	case errors.Is(err, errFailed):
+		return exitFailure
 	case errors.As(err, &usage):
 		fmt.Fprintf(a.errOut, "%s: %s\n", cmd.CommandPath(), usage.msg)
 		a.hint(usage.hint)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"io"
-	"path/filepath"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -29,45 +28,43 @@ type binding struct {
 	worksheet bool
 }
 
-// bindAll puts the results of an input into one file, or with -d each into
-// one of its own.
+// bindAll puts results of an input into one file.
 func (j *job) bindAll(in *input, f format, results []result) ([]output, error) {
-	defer func() { j.say.prefix = "" }()
-	var pages []page
-	for _, r := range results {
+	pages := make([]page, len(results))
+	err := j.beside(len(results), func(k *job, i int) error {
+		r := results[i]
 		if len(results) > 1 {
-			j.say.prefix = r.heading + ": "
+			k.say.prefix = r.heading + ": "
 		}
-		pages = append(pages, page{heading: r.heading, score: j.prepare(in, f, r)})
-	}
-	j.say.prefix = ""
-	groups := [][]page{pages}
-	if j.write.dir != "" {
-		groups = nil
-		for i := range pages {
-			groups = append(groups, pages[i:i+1])
+		if err := r.finish(k.say); err != nil {
+			return err
 		}
+		pages[i] = page{heading: r.heading, score: k.prepare(in, f, r)}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
+	data, err := j.bound(in, f, pages)
+	if err != nil {
+		return nil, err
+	}
+	out := output{data: data, from: in}
+	if j.write.output != "-" {
+		out.path = j.write.output
+	}
+	return []output{out}, nil
+}
+
+// bound writes pages into one file, with what the input says in words.
+func (j *job) bound(in *input, f format, pages []page) ([]byte, error) {
 	var practise []string
 	if p, ok := in.doc.(interface{ Prose() []string }); ok {
 		practise = p.Prose()
 	}
-	var outs []output
-	for i, group := range groups {
-		var buf bytes.Buffer
-		if err := f.bind(&buf, binding{pages: group, practise: practise, worksheet: j.write.worksheet}, j.writeOptions()); err != nil {
-			return nil, err
-		}
-		out := output{data: buf.Bytes(), from: in}
-		switch {
-		case j.write.dir != "":
-			out.path = filepath.Join(j.write.dir, in.base+nonEmpty("-", results[i].key)+f.extensions[0])
-		case j.write.output != "-":
-			out.path = j.write.output
-		}
-		outs = append(outs, out)
-	}
-	return outs, nil
+	var buf bytes.Buffer
+	err := f.bind(&buf, binding{pages: pages, practise: practise, worksheet: j.write.worksheet}, j.writeOptions())
+	return buf.Bytes(), err
 }
 
 // A binder writes several scores as one file.

@@ -31,6 +31,7 @@ func newConvertCmd(a *app) *cobra.Command {
 	}
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	return cmd
 }
 

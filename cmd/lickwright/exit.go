@@ -42,5 +42,13 @@ type fileError struct {
 
 func (e *fileError) Error() string { return e.path + ": " + e.msg }
 
+// errFailed and errWrong end a command with exitFailure and exitUsage when
+// everything was said already, errInterrupted work that is not to go on.
+var (
+	errFailed      = errors.New("something failed")
+	errWrong       = errors.New("something was asked for that cannot be")
+	errInterrupted = errors.New("interrupted")
+)
+
 // errPartly ends a command with exitPartly when everything was said already.
 var errPartly = errors.New("not everything was done")

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -149,6 +150,10 @@ type writeFlags struct {
 	diff   bool
 	// worksheet asks for a sheet with blanks and its answers.
 	worksheet bool
+	// skipUnchanged and stopOnError are about many files.
+	skipUnchanged bool
+	stopOnError   bool
+	cmd           *cobra.Command
 }
 
 func (f *writeFlags) add(cmd *cobra.Command) {
@@ -161,6 +166,30 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.BoolVar(&f.strict, "strict", false, "let warnings fail: nothing is written then")
 	fl.BoolVar(&f.worksheet, "worksheet", false, "with html: leave half of the sheet blank, to be filled in, and add the answers")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
+}
+
+// addBatch adds the flags of commands that work on any number of files.
+func (f *writeFlags) addBatch(cmd *cobra.Command) {
+	fl := cmd.Flags()
+	fl.BoolVar(&f.skipUnchanged, "skip-unchanged", false, "with -d: make only what is not there yet as it would be made now")
+	fl.BoolVar(&f.stopOnError, "stop-on-error", false, "with several files: stop at the first that fails")
+	f.cmd = cmd
+}
+
+// visit calls back with the command and with each flag that was given and
+// decides about the results, in order of their names.
+func (f *writeFlags) visit(found func(name, value string)) {
+	if f.cmd == nil {
+		return
+	}
+	found("command", f.cmd.CommandPath())
+	f.cmd.Flags().Visit(func(fl *pflag.Flag) {
+		switch fl.Name {
+		case "dir", "force", "quiet", "strict", "skip-unchanged", "stop-on-error":
+		default:
+			found(fl.Name, fl.Value.String())
+		}
+	})
 }
 
 func (f *writeFlags) addDiff(cmd *cobra.Command) {
@@ -182,6 +211,8 @@ func (f *writeFlags) check() error {
 	switch {
 	case f.output != "" && f.dir != "":
 		return &usageError{"-o and -d say two places to write to", "use -o for one file, -d for many"}
+	case f.skipUnchanged && f.dir == "":
+		return &usageError{"--skip-unchanged goes with -d", "it remembers in the output folder what was made from what"}
 	case f.worksheet && !f.asksFor("html"):
 		return &usageError{"--worksheet makes a sheet in html, which is not asked for", "say -o sheet.html or --as html"}
 	case f.diff && (f.output != "" || f.dir != ""):

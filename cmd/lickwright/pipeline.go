@@ -6,8 +6,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
-	"strings"
+	"sync"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/score/compare"
@@ -22,7 +23,7 @@ import (
 // An input is a file that was read.
 type input struct {
 	name   string // for messages: the path, or "standard input"
-	base   string // what names of results begin with
+	base   string // what names of results begin with; with slashes below the output folder
 	data   []byte
 	format format
 	doc    document
@@ -33,10 +34,14 @@ type result struct {
 	score   *score.Score
 	key     string // for a file's name: "Eb-major"; "" if there is one result only
 	heading string // said above it where several results share a text
+	// make makes the score, if it is not there yet. So many results are made
+	// at once and none is kept longer than it takes to write it. It may be
+	// called while others are.
+	make func(say *collector) (*score.Score, error)
 }
 
 // A transformer makes results of an input. What it has to say goes to the
-// collector.
+// collector. It may run on several inputs at once.
 type transformer func(in *input, say *collector) ([]result, error)
 
 // A job is a command's work on files.
@@ -50,12 +55,33 @@ type job struct {
 
 	say     *collector
 	sources map[string][]byte
+	workers chan struct{} // has room for as many as work at once
+	// progress counts the results of the only file, if there is one only.
+	progress *progress
 }
 
 // begin makes the job ready to load inputs.
 func (j *job) begin() {
 	j.say = &collector{}
 	j.sources = map[string][]byte{}
+	if j.workers == nil {
+		j.workers = make(chan struct{}, runtime.GOMAXPROCS(0))
+	}
+}
+
+// apart returns the job with nothing said yet, for work beside that of
+// others.
+func (j *job) apart() *job {
+	k := *j
+	k.begin()
+	return &k
+}
+
+// working runs work when a worker is free for it.
+func (j *job) working(work func()) {
+	j.workers <- struct{}{}
+	defer func() { <-j.workers }()
+	work()
 }
 
 func (j *job) run(paths []string) error {
@@ -66,41 +92,83 @@ func (j *job) run(paths []string) error {
 	if len(paths) == 0 {
 		paths = []string{"-"}
 	}
-	if len(paths) > 1 && j.write.dir == "" && !j.write.diff {
-		return &usageError{"several files need a folder to write to", "say -d FOLDER, or give one file"}
-	}
-	var outs []output
-	for _, path := range paths {
-		in, err := j.load(path)
-		if err != nil {
-			j.flush()
-			return err
-		}
-		made, err := j.make(in)
-		if err != nil {
-			j.flush()
-			return err
-		}
-		outs = append(outs, made...)
-	}
-	j.say.list.Sort()
-	j.flush()
-	if j.write.strict && j.say.list.Count(score.Warning) > 0 {
-		fmt.Fprintf(j.app.errOut, "%s, and --strict was said: nothing was written\n", plural(j.say.list.Count(score.Warning), "warning"))
-		return errPartly
-	}
-	changed, err := j.deliver(outs)
+	sources, err := j.expand(paths)
 	if err != nil {
 		return err
 	}
-	if n := j.say.list.Count(score.NotDone); n > 0 {
-		fmt.Fprintf(j.app.errOut, "%s not done; everything else was\n", plural(n, "thing"))
+	switch {
+	case j.write.dir != "":
+		return j.batch(sources)
+	case j.write.diff:
+		return j.diffAll(sources)
+	case len(paths) > 1:
+		return &usageError{"several files need a folder to write to", "say -d FOLDER, or give one file"}
+	case len(sources) > 1 || sources[0].found:
+		return &usageError{fmt.Sprintf("%s is a folder, and its files need one to be written to", paths[0]), "say -d FOLDER, or give one file"}
+	}
+	in, err := j.load(sources[0].path)
+	if err != nil {
+		j.flush()
+		return err
+	}
+	outs, err := j.make(in)
+	if err != nil {
+		j.flush()
+		return err
+	}
+	j.say.list.Sort()
+	j.flush()
+	if j.withheld() {
+		fmt.Fprintf(j.app.errOut, "%s, and --strict was said: nothing was written\n", plural(j.say.list.Count(score.Warning), "warning"))
 		return errPartly
 	}
-	if changed {
-		return errPartly
+	if _, err := j.deliver(outs); err != nil {
+		return err
 	}
-	return nil
+	return j.notDone(j.say.list.Count(score.NotDone))
+}
+
+// withheld tells whether warnings keep the results from being written.
+func (j *job) withheld() bool { return j.write.strict && j.say.list.Count(score.Warning) > 0 }
+
+// notDone counts what was not done, as the last thing that is said.
+func (j *job) notDone(n int) error {
+	if n == 0 {
+		return nil
+	}
+	fmt.Fprintf(j.app.errOut, "%s not done; everything else was\n", plural(n, "thing"))
+	return errPartly
+}
+
+// diffAll shows what would change, file by file.
+func (j *job) diffAll(sources []source) error {
+	var t tally
+	for _, src := range sources {
+		k := j.apart()
+		in, err := k.load(src.path)
+		var outs []output
+		if err == nil {
+			outs, err = k.make(in)
+		}
+		k.say.list.Sort()
+		k.flush()
+		changed := false
+		if err == nil && !k.withheld() {
+			changed, err = k.showChanges(outs)
+		}
+		if err != nil && len(sources) == 1 {
+			return err
+		}
+		t.add(src, k, err)
+		t.changed = t.changed || changed
+		if err != nil {
+			j.app.sayError(src.path, err)
+			if j.write.stopOnError {
+				break
+			}
+		}
+	}
+	return t.end(j)
 }
 
 func plural(n int, what string) string {
@@ -123,19 +191,33 @@ const stdinName = "standard input"
 
 // load reads an input; "-" is standard input.
 func (j *job) load(path string) (*input, error) {
-	in := &input{name: path, base: strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))}
-	var err error
-	if path == "-" {
-		in.name, in.base = stdinName, "stdin"
-		in.data, err = io.ReadAll(j.app.in)
-	} else {
-		in.data, err = readFile(path)
-	}
+	data, err := j.content(path)
 	if err != nil {
 		return nil, err
 	}
-	if len(bytes.TrimSpace(in.data)) == 0 {
-		return nil, &fileError{in.name, "there is nothing in it", "give a file with tab or MusicXML"}
+	return j.open(path, data)
+}
+
+// content reads a file, or standard input, that has to have something in it.
+func (j *job) content(path string) (data []byte, err error) {
+	name := path
+	if path == "-" {
+		name = stdinName
+		data, err = io.ReadAll(j.app.in)
+	} else {
+		data, err = readFile(path)
+	}
+	if err == nil && len(bytes.TrimSpace(data)) == 0 {
+		err = &fileError{name, "there is nothing in it", "give a file with tab or MusicXML"}
+	}
+	return data, err
+}
+
+// open reads the music that a file has.
+func (j *job) open(path string, data []byte) (*input, error) {
+	in := &input{name: path, base: baseOf(filepath.Base(path)), data: data}
+	if path == "-" {
+		in.name, in.base = stdinName, "stdin"
 	}
 	byContent, sure := formatOfContent(in.data)
 	in.format = byContent
@@ -160,7 +242,7 @@ func (j *job) load(path string) (*input, error) {
 func readFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err == nil && info.IsDir() {
-		return nil, &fileError{path, "it is a folder", "name the files in it"}
+		return nil, &fileError{path, "it is a folder", "name a file in it"}
 	}
 	if err != nil {
 		return nil, &fileError{path, "cannot be read: " + plain(err), ""}
@@ -214,73 +296,143 @@ func (j *job) outputFormat(in *input) (format, error) {
 	return in.format, nil
 }
 
-// make transforms an input and renders the results.
-func (j *job) make(in *input) ([]output, error) {
+// planned returns what is to be made of an input: the results and the format
+// that they are to have.
+func (j *job) planned(in *input) (format, []result, error) {
 	f, err := j.outputFormat(in)
 	if err != nil {
-		return nil, err
+		return f, nil, err
+	}
+	if j.write.diff && !f.text { // compare what is in the wrapping
+		if f, err = formatNamed("musicxml"); err != nil {
+			return f, nil, err
+		}
 	}
 	results, err := j.transform(in, j.say)
+	return f, results, err
+}
+
+// make transforms an input and renders the results.
+func (j *job) make(in *input) ([]output, error) {
+	f, results, err := j.planned(in)
 	if err != nil {
 		return nil, err
 	}
-	defer func() { j.say.prefix = "" }()
-	var outs []output
+	if f.bind != nil && !j.write.diff {
+		return j.bindAll(in, f, results)
+	}
 	var was []byte
 	if j.write.diff {
-		if !f.text { // compare what is in the wrapping
-			if f, err = formatNamed("musicxml"); err != nil {
-				return nil, err
-			}
-		}
 		if was, err = j.render(in, f, result{score: in.doc.Score()}); err != nil {
 			return nil, err
 		}
 	}
-	if f.bind != nil {
-		return j.bindAll(in, f, results)
+	outs := make([]output, len(results))
+	err = j.each(in, f, results, func(i int, out output) error {
+		out.was = was
+		outs[i] = out
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
-	for _, r := range results {
-		if len(results) > 1 {
-			j.say.prefix = r.heading + ": "
-		}
-		data, err := j.render(in, f, r)
-		if err != nil {
-			return nil, err
-		}
-		out := output{data: data, from: in, was: was}
-		if j.write.diff {
-			out.music = r.score
-			if f.name != in.format.name {
-				out.lacks = f.lacks
-			}
-		}
-		switch {
-		case j.write.dir != "":
-			out.path = filepath.Join(j.write.dir, in.base+nonEmpty("-", r.key)+f.extensions[0])
-		case j.write.output != "-":
-			out.path = j.write.output
-		}
-		outs = append(outs, out)
-	}
-	if len(results) < 2 || j.write.dir != "" || j.write.diff {
+	if len(results) < 2 || j.write.diff {
 		return outs, nil
 	}
 	if !f.joins {
 		return nil, &usageError{fmt.Sprintf("%d results do not fit into one %s file", len(results), f.about), j.manyHint}
 	}
-	var all bytes.Buffer
+	headings := make([]string, len(results))
 	for i, r := range results {
-		if i > 0 {
-			all.WriteString("\n")
+		headings[i] = r.heading
+	}
+	return []output{{path: outs[0].path, data: joinUnderHeadings(headings, outs), from: in}}, nil
+}
+
+// each renders the results of an input, as many at once as there are workers,
+// and hands them on as they are made, one after the other but in any order.
+func (j *job) each(in *input, f format, results []result, take func(i int, out output) error) error {
+	var taking sync.Mutex
+	return j.beside(len(results), func(k *job, i int) error {
+		out, err := k.version(in, f, results[i], len(results) > 1)
+		if err != nil {
+			return err
 		}
-		fmt.Fprintf(&all, "== %s ==\n\n", r.heading)
-		all.Write(outs[i].data)
-		if !bytes.HasSuffix(outs[i].data, []byte("\n")) {
-			all.WriteString("\n")
+		taking.Lock()
+		defer taking.Unlock()
+		return take(i, out)
+	})
+}
+
+// beside does n pieces of work, as many at once as there are workers, each
+// with a job of its own to say things with. What they say is said in their
+// order, up to the first that fails, whose error is returned.
+func (j *job) beside(n int, work func(k *job, i int) error) error {
+	said := make([]*collector, n)
+	errs := make([]error, n)
+	var all sync.WaitGroup
+	for i := range n {
+		said[i] = &collector{}
+		all.Go(func() {
+			j.working(func() {
+				if errs[i] = j.app.interrupted(); errs[i] != nil {
+					return
+				}
+				k := j.apart()
+				said[i] = k.say
+				errs[i] = work(k, i)
+			})
+		})
+	}
+	all.Wait()
+	for i := range n {
+		j.say.list = append(j.say.list, said[i].list...)
+		if errs[i] != nil {
+			return errs[i]
 		}
 	}
-	return []output{{path: outs[0].path, data: all.Bytes(), from: in}}, nil
+	return nil
+}
+
+// version makes and renders one result.
+func (j *job) version(in *input, f format, r result, several bool) (output, error) {
+	if several {
+		j.say.prefix = r.heading + ": "
+	}
+	out := output{from: in}
+	if err := r.finish(j.say); err != nil {
+		return out, err
+	}
+	var err error
+	if f.bind != nil && !j.write.diff {
+		out.data, err = j.bound(in, f, []page{{heading: r.heading, score: j.prepare(in, f, r)}})
+	} else {
+		out.data, err = j.render(in, f, r)
+	}
+	if err != nil {
+		return out, err
+	}
+	if j.write.diff {
+		out.music = r.score
+		if f.name != in.format.name {
+			out.lacks = f.lacks
+		}
+	}
+	switch {
+	case j.write.dir != "":
+		out.path = filepath.Join(j.write.dir, filepath.FromSlash(in.base+nonEmpty("-", r.key)+f.extensions[0]))
+	case j.write.output != "-":
+		out.path = j.write.output
+	}
+	return out, nil
+}
+
+// finish makes the score of a result that has none yet.
+func (r *result) finish(say *collector) (err error) {
+	if r.score == nil && r.make != nil {
+		r.score, err = r.make(say)
+	}
+	return err
 }
 
 func nonEmpty(prefix, s string) string {

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
@@ -69,6 +70,7 @@ type refingerFlags struct {
 	fold         bool
 	fingers      bool
 	follow       bool
+	allPositions bool
 	whyNot       string
 	given        func(name string) bool
 }
@@ -88,6 +90,7 @@ func newRefingerCmd(a *app) *cobra.Command {
 	fl := cmd.Flags()
 	fl.StringVar(&f.scale, "scale", "", `scale that the scheme is laid over ("A minor pentatonic", "dorian"); that of the key if not said`)
 	fl.IntVar(&f.alternatives, "alternatives", 0, "write this many ways, the best first, each different in a place")
+	fl.BoolVar(&f.allPositions, "all-positions", false, "write one version for each position of the scheme")
 	fl.BoolVar(&f.fold, "fold", false, "move what lies beyond the scheme or the neck by octaves")
 	fl.BoolVar(&f.fingers, "fingers", false, "write the fingers of the left hand")
 	fl.BoolVar(&f.follow, "follow-chords", false, "play under each chord symbol in the nearest shape of that chord")
@@ -96,6 +99,7 @@ func newRefingerCmd(a *app) *cobra.Command {
 	f.given = fl.Changed
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	j.write.addDiff(cmd)
 	return cmd
 }
@@ -121,8 +125,43 @@ func (f *refingerFlags) options() (opt transform.RefingerOptions, err error) {
 	if f.given("alternatives") && (f.alternatives < 1 || f.alternatives > maxAlternatives) {
 		return opt, &usageError{fmt.Sprintf("--alternatives: it takes 1 to %d, not %d", maxAlternatives, f.alternatives), ""}
 	}
+	if f.allPositions {
+		switch {
+		case !f.scheme.asked():
+			return opt, &usageError{"--all-positions goes with a scheme", "say --scheme chord-shape, or another one"}
+		case f.follow || f.given("alternatives"):
+			return opt, &usageError{"--all-positions says where to play, and so do --follow-chords and --alternatives", "say one of them"}
+		}
+	}
 	_, err = f.scheme.kind()
 	return opt, err
+}
+
+// inAllPositions returns a result for each position of the scheme.
+func (f *refingerFlags) inAllPositions(s *score.Score, opt transform.RefingerOptions) ([]result, error) {
+	tones := opt.Tones
+	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
+		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+	}
+	neck, _ := firstNeck(s, opt.Parts)
+	regions, err := f.scheme.positions(neck, tones)
+	if err != nil {
+		return nil, err
+	}
+	var list []result
+	for i, region := range regions {
+		opt := opt
+		opt.Scheme, opt.Region = nil, &region
+		list = append(list, result{
+			key: fmt.Sprintf("%02d-%s", i+1, fileWord(region.Name)), heading: region.Name,
+			make: func(say *collector) (*score.Score, error) {
+				out, ds := transform.Refinger(s, opt)
+				say.addAll(ds)
+				return out, nil
+			},
+		})
+	}
+	return list, nil
 }
 
 // maxAlternatives bounds --alternatives.
@@ -140,6 +179,9 @@ func runRefinger(j *job, f refingerFlags, paths []string) error {
 		s, opt, err := f.prepare(j, in.name, in.doc.Score(), opt, say)
 		if err != nil {
 			return nil, err
+		}
+		if f.allPositions {
+			return f.inAllPositions(s, opt)
 		}
 		if f.alternatives > 0 {
 			return f.ways(in.name, s, opt, say)
@@ -173,6 +215,9 @@ func (f *refingerFlags) prepare(j *job, name string, s *score.Score, opt transfo
 	tones := opt.Tones
 	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
 		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+	}
+	if kind, _ := f.scheme.kind(); f.allPositions && kind == "position" && !f.scheme.given("position") {
+		return s, opt, nil // there is one for every fret
 	}
 	if opt.Scheme, err = f.scheme.build(neck, tones); err != nil {
 		return nil, opt, err
@@ -248,36 +293,53 @@ func onNeck(j *job, name string, s *score.Score, say *collector) (*score.Score, 
 		given.Capo = *opt.Capo
 	}
 	out, said := transform.GiveNeck(s, given)
-	for _, p := range out.Parts {
+	if first, ok := firstNeck(out, parts); ok {
+		say.addAll(said)
+		return out, parts, first, nil
+	}
+	return nil, nil, neck, &fileError{name, "there is no part in it for strings and frets", "a part for a neck has one staff and pitches"}
+}
+
+// firstNeck returns the neck that the first of the parts begins on that has
+// one.
+func firstNeck(s *score.Score, parts []string) (fretboard.Neck, bool) {
+	for _, p := range s.Parts {
 		if parts != nil && !slices.Contains(parts, p.ID) {
 			continue
 		}
 		for _, m := range p.Measures {
 			for _, e := range m.Events {
 				if n, ok := e.(*score.NeckChange); ok {
-					say.addAll(said)
-					return out, parts, n.Neck, nil
+					return n.Neck, true
 				}
 			}
 		}
 	}
-	return nil, nil, neck, &fileError{name, "there is no part in it for strings and frets", "a part for a neck has one staff and pitches"}
+	return fretboard.Neck{}, false
 }
 
 // scaleTones reads --scale. A scale without a tonic has that of the key.
 func scaleTones(name string, s *score.Score, text string) (fretboard.ToneSet, error) {
-	tonic, hasTonic, scale, err := parseScale("scale", text)
+	tonic, scale, err := scaleOf(name, s, text)
 	if err != nil {
 		return fretboard.ToneSet{}, err
+	}
+	return fretboard.ScaleTones(tonic, scale), nil
+}
+
+func scaleOf(name string, s *score.Score, text string) (theory.NoteName, theory.Scale, error) {
+	tonic, hasTonic, scale, err := parseScale("scale", text)
+	if err != nil {
+		return tonic, scale, err
 	}
 	if !hasTonic {
 		key, _, ok := transform.KeyAtStart(s)
 		if !ok {
-			return fretboard.ToneSet{}, &fileError{name, "its key is not known", fmt.Sprintf(`say the tonic of the scale, as in --scale "A %s", or --key`, text)}
+			return tonic, scale, &fileError{name, "its key is not known", fmt.Sprintf(`say the tonic of the scale, as in --scale "A %s", or --key`, text)}
 		}
 		tonic = key.Tonic
 	}
-	return fretboard.ScaleTones(tonic, scale), nil
+	return tonic, scale, nil
 }
 
 // onePart returns the index of the part whose ways are listed.

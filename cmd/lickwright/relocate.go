@@ -62,6 +62,7 @@ func newRelocateCmd(a *app) *cobra.Command {
 	f.hand.add(cmd)
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	j.write.addDiff(cmd)
 	return cmd
 }

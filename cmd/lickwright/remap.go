@@ -72,6 +72,7 @@ func newRemapCmd(a *app) *cobra.Command {
 	f.scheme.add(cmd)
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	j.write.addDiff(cmd)
 	return cmd
 }

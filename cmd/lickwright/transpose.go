@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
 
@@ -28,6 +30,11 @@ say it, say --key. --to takes the nearer way; --up and --down choose one.
 Keys beyond seven sharps or flats are written as their enharmonic ones;
 --respell never keeps them.
 
+With a scheme, what has moved is put on the neck anew: in a chord shape, a
+pattern, a position (lickwright refinger --help says which there are). With
+--all-positions there is one version for each position of the scheme; with
+--all-keys as well, for each of them in each key.
+
 With -d, --all-keys writes one file for each key, numbered in the order of
 practice. Without, a tab gets a heading for each key; MusicXML has no place
 for several keys side by side, so there -d is needed.`
@@ -37,6 +44,12 @@ const transposeExample = `  # one lick in all twelve keys, as one text
 
   # a file for each key, through the circle of fourths
   lickwright transpose --all-keys --order fourths -d keys testdata/examples/amber-street.musicxml
+
+  # every key in each of the five chord shapes, sixty files
+  lickwright transpose --all-keys --scheme chord-shape --all-positions -d keys testdata/examples/amber-street.tab
+
+  # every lick of a folder in all keys; a second time only what has changed
+  lickwright transpose --all-keys --skip-unchanged -d keys testdata/examples --key "A minor"
 
   # up a minor third; what would change
   lickwright transpose --by m3 --diff testdata/examples/lantern-riff.tab
@@ -53,6 +66,8 @@ type transposeFlags struct {
 	down    bool
 	order   string
 	respell string
+	place   placing
+	given   func(name string) bool
 }
 
 func newTransposeCmd(a *app) *cobra.Command {
@@ -73,8 +88,15 @@ func newTransposeCmd(a *app) *cobra.Command {
 	fl.BoolVar(&f.down, "down", false, "with --to and --all-keys: downwards")
 	fl.StringVar(&f.order, "order", "semitones", "order of the keys: "+strings.Join(transform.OrderNames(), ", "))
 	fl.StringVar(&f.respell, "respell", "auto", "write keys beyond seven sharps or flats as readable ones: auto or never")
+	f.place.scheme.add(cmd)
+	fl.BoolVar(&f.place.all, "all-positions", false, "write one version for each position of the scheme")
+	fl.StringVar(&f.place.scale, "scale", "", `scale that the scheme is laid over ("minor pentatonic"); that of the key if not said`)
+	fl.BoolVar(&f.place.fold, "fold", false, "move what lies beyond the scheme or the neck by octaves")
+	fl.BoolVar(&f.place.fingers, "fingers", false, "write the fingers of the left hand")
+	f.given = fl.Changed
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	j.write.addDiff(cmd)
 	return cmd
 }
@@ -109,6 +131,9 @@ func (f transposeFlags) parse() (t transposition, err error) {
 		return t, &usageError{"--up and --down go with --to and --all-keys", "--by takes a minus sign for down: --by -m3"}
 	case f.order != "semitones" && !f.allKeys:
 		return t, &usageError{"--order goes with --all-keys", ""}
+	}
+	if err := f.place.check(f.given); err != nil {
+		return t, err
 	}
 	t.all = f.allKeys
 	switch {
@@ -162,14 +187,31 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 			return nil, err
 		}
 		var results []result
+		from, _, known := transform.KeyAtStart(s)
 		for _, m := range moves {
-			moved, ds := transform.Transpose(s, m.by, transform.TransposeOptions{Respell: t.respell, Parts: parts})
-			if len(moves) > 1 {
-				say.prefix = m.heading + ": "
+			r := result{key: m.label, heading: m.heading}
+			moved := func() (*score.Score, score.Diagnostics) {
+				return transform.Transpose(s, m.by, transform.TransposeOptions{Respell: t.respell, Parts: parts})
 			}
-			say.addAll(ds)
-			say.prefix = ""
-			results = append(results, result{score: moved, key: m.label, heading: m.heading})
+			if !f.place.scheme.asked() {
+				r.make = func(say *collector) (*score.Score, error) {
+					out, ds := moved()
+					say.addAll(ds)
+					return out, nil
+				}
+				results = append(results, r)
+				continue
+			}
+			var tones fretboard.ToneSet
+			if known {
+				key := t.arrival(from.Transpose(m.by))
+				tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+			}
+			placed, err := f.place.into(j, in, r, tones, m.by, sync.OnceValues(moved))
+			if err != nil {
+				return nil, err
+			}
+			results = append(results, placed...)
 		}
 		return results, nil
 	}
