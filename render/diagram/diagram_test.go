@@ -187,7 +187,9 @@ func checkRoom(t *testing.T, name string, got seen) {
 		}
 		const pen = 1.5
 		b := it.box
-		assert.True(t, b.x1 >= page.x1+pen && b.y1 >= page.y1+pen && b.x2 <= page.x2-pen && b.y2 <= page.y2-pen, "%s: %s %q at %v is cut off at %v", name, it.class, it.text, b, page)
+		if b.x1 < page.x1+pen || b.y1 < page.y1+pen || b.x2 > page.x2-pen || b.y2 > page.y2-pen {
+			assert.Fail(t, "cut off", "%s: %s %q at %v beyond %v", name, it.class, it.text, b, page)
+		}
 	}
 	type solid struct {
 		of int // note it belongs to, -1 for none
@@ -223,7 +225,9 @@ func checkRoom(t *testing.T, name string, got seen) {
 					}
 				}
 				own := a.of >= 0 && a.of == b.of && a.class != "below" && b.class != "below" // its label, its reach
-				assert.False(t, !own && a.box.overlaps(b.box), "%s: %s %q %v and %s %q %v overlap", name, a.class, a.text, a.box, b.class, b.text, b.box)
+				if !own && a.box.overlaps(b.box) {
+					assert.Fail(t, "overlap", "%s: %s %q %v and %s %q %v", name, a.class, a.text, a.box, b.class, b.text, b.box)
+				}
 			}
 		}
 	}
