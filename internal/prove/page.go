@@ -1,0 +1,415 @@
+package prove
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// A Page is what was proved of a page of a practice sheet.
+type Page struct {
+	Title     string
+	Exercises int
+	Notes     int
+	Faults    []Fault
+	// Unproved says what the page promises and the check cannot judge.
+	Unproved []string
+}
+
+// Pages proves a practice sheet by what its pages say of themselves: the notes
+// of the scale, the frets, the mode, and what the titles of the exercises
+// promise (a run in steps, a sequence, an arpeggio, a neighbouring mode). text
+// is the tab that the music was read from, "" for formats whose words are in
+// the model. It returns nil for music that has no such page.
+//
+// Not proved are pages that say they have no place for some note, as to the
+// order of their runs.
+func Pages(s *score.Score, text string) []Page {
+	var pages []Page
+	var pr *prover
+	for _, sec := range sections(s, text) {
+		if sec.page != "" {
+			pr = newProver(s, sec)
+			pages = append(pages, Page{Title: sec.page, Faults: pr.faults})
+			pages[len(pages)-1].Unproved = pr.unproved
+		}
+		if pr == nil || !pr.sheet {
+			continue
+		}
+		pr.faults, pr.unproved = nil, nil
+		pr.exercise(sec)
+		p := &pages[len(pages)-1]
+		p.Unproved = append(p.Unproved, pr.unproved...)
+		p.Exercises++
+		p.Notes += len(pr.notes)
+		p.Faults = append(p.Faults, pr.faults...)
+	}
+	return slices.DeleteFunc(pages, func(p Page) bool { return p.Exercises == 0 })
+}
+
+// A prover proves the exercises of one page.
+type prover struct {
+	s         *score.Score
+	sheet     bool // the page says what it promises
+	low, high int
+	scale     Scale
+	home      string // the tonic that degrees count from
+	gaps      bool   // the page has no place for some notes
+	order     bool   // string by string the sounds rise: a run can be proved
+	faults    []Fault
+	unproved  []string
+
+	// of the exercise
+	moments []moment
+	notes   []noteAt
+}
+
+type noteAt struct {
+	m   moment
+	n   *score.Note
+	key int
+}
+
+var (
+	factFrets = regexp.MustCompile(`[Ff]rets (\d+) to (\d+)`)
+	factNotes = regexp.MustCompile(`(?:Holds the notes|Notes) of ([^:]+): ([^.]+)\.`)
+	factHome  = regexp.MustCompile(`Degrees count from ([A-G][#b]*);`)
+	factThere = regexp.MustCompile(`Its notes: ([^.]+)\.`)
+	factFret  = regexp.MustCompile(`Fret (\d+) is needed too`)
+)
+
+func newProver(s *score.Score, sec section) *prover {
+	pr := &prover{s: s}
+	all := strings.Join(strings.Fields(strings.Join(sec.paragraphs, " ")), " ")
+	frets, notes := factFrets.FindStringSubmatch(all), factNotes.FindStringSubmatch(all)
+	if frets == nil || notes == nil {
+		return pr
+	}
+	pr.sheet = true
+	pr.low, _ = strconv.Atoi(frets[1])
+	pr.high, _ = strconv.Atoi(frets[2])
+	pr.gaps = strings.Contains(all, "No place here for") || strings.Contains(all, "Sounds twice") || strings.Contains(all, "Cut off")
+	page := func(kind Kind, format string, args ...any) {
+		pr.faults = append(pr.faults, Fault{Kind: kind, Bar: s.Parts[0].BarName(sec.from), Msg: fmt.Sprintf(format, args...)})
+	}
+	var ok bool
+	if pr.scale, ok = ScaleOf(notes[1], notes[2]); !ok {
+		page(NotScale, "%q are no note names", notes[2])
+		return pr
+	}
+	// The title names the scale, and the mode that is held has its notes.
+	title, _, _ := strings.Cut(sec.page, ",")
+	pr.home, _, _ = strings.Cut(title, " ")
+	if home := factHome.FindStringSubmatch(all); home != nil {
+		pr.home = home[1]
+	}
+	for _, name := range slices.Compact([]string{title, notes[1]}) {
+		named, known := ParseScale(name)
+		switch {
+		case !known:
+			pr.unproved = append(pr.unproved, fmt.Sprintf("that %s are the notes of %s", notes[2], name))
+		case !sameNotes(named, pr.scale):
+			page(NotScale, "%s has other notes than %s", name, notes[2])
+		}
+	}
+	if !strings.Contains(all, "stop if it hurts") {
+		page(Caution, "the page does not say what to do when it hurts")
+	}
+	return pr
+}
+
+func sameNotes(a, b Scale) bool {
+	for key := range 12 {
+		if a.Has(key) != b.Has(key) {
+			return false
+		}
+	}
+	return true
+}
+
+// collect gathers the notes of a section that are struck.
+func (pr *prover) collect(sec section) {
+	pr.moments, pr.notes = nil, nil
+	for _, m := range moments(pr.s.Parts[0]) {
+		if m.bar < sec.from || m.bar >= sec.to {
+			continue
+		}
+		pr.moments = append(pr.moments, m)
+		for _, n := range m.chord.Notes {
+			if !n.TieStop {
+				pr.notes = append(pr.notes, noteAt{m, n, sounds(n.Pitch)})
+			}
+		}
+	}
+}
+
+func (pr *prover) fault(kind Kind, at noteAt, format string, args ...any) {
+	pr.faults = append(pr.faults, at.m.at(pr.s, kind, at.n, format, args...))
+}
+
+// exercise proves what an exercise's title promises.
+func (pr *prover) exercise(sec section) {
+	pr.collect(sec)
+	title, words := sec.title(), sec.words()
+	from, to, modes := strings.Cut(title, " to ")
+	switch {
+	case strings.HasPrefix(title, "To the next position"):
+		pr.inScale(pr.scale)
+		pr.degrees(pr.home)
+	case modes && strings.HasPrefix(words, "One note moves"):
+		pr.neighbour(from, to, words)
+	case strings.HasPrefix(title, "Formula "), strings.HasPrefix(title, "Guide tones "):
+		low, high := pr.low, pr.high
+		for _, m := range factFret.FindAllStringSubmatch(words, -1) {
+			f, _ := strconv.Atoi(m[1])
+			low, high = min(low, f), max(high, f)
+		}
+		pr.inFrets(low, high)
+		if strings.HasPrefix(title, "Guide") {
+			pr.overChords(score.LabelChordTone, true)
+		} else {
+			pr.overChords(score.LabelDegree, false)
+		}
+	default:
+		pr.inFrets(pr.low, pr.high)
+		pr.inScale(pr.scale)
+		pr.overChords(score.LabelChordTone, false)
+		if !strings.HasPrefix(title, "Sweep ") {
+			pr.degrees(pr.home)
+		}
+		pr.run(title)
+	}
+}
+
+func (pr *prover) inFrets(low, high int) {
+	for _, n := range pr.notes {
+		if f := n.n.Place.Fret; f < low || f > high {
+			pr.fault(OutOfPos, n, "%s lies outside of frets %d to %d", where(n.n), low, high)
+		}
+	}
+}
+
+func (pr *prover) inScale(scale Scale) {
+	for _, n := range pr.notes {
+		if !scale.Has(n.key) {
+			pr.fault(NotScale, n, "%s is no note of %s", where(n.n), scale.Name)
+		}
+	}
+}
+
+// degrees proves the labels that count from a tonic.
+func (pr *prover) degrees(tonic string) {
+	home, _, ok := cutNote(tonic)
+	for _, n := range pr.notes {
+		for _, a := range n.n.Annotations {
+			if a.Kind != score.LabelDegree {
+				continue
+			}
+			if d, known := degree(a.Text); !ok || !known || ((n.key-home-d)%12+12)%12 != 0 {
+				pr.fault(Label, n, "%s is labelled %s over %s", where(n.n), a.Text, tonic)
+			}
+		}
+	}
+}
+
+// overChords proves the labels of a kind that count from the root of the chord
+// whose symbol is in force; of guide tones, that they are thirds and sevenths or
+// what stands for them.
+func (pr *prover) overChords(kind string, guides bool) {
+	root := -1
+	symbols := map[[2]any]int{}
+	for i, m := range pr.s.Parts[0].Measures {
+		for _, e := range m.Events {
+			if h, ok := e.(*score.Harmony); ok && !h.Chord.NoChord {
+				symbols[[2]any{i, h.Onset}] = letters[h.Chord.Root.Step] + h.Chord.Root.Alter
+			}
+		}
+	}
+	for _, n := range pr.notes {
+		if r, ok := symbols[[2]any{n.m.bar, n.m.chord.Onset}]; ok {
+			root = r
+		}
+		for _, a := range n.n.Annotations {
+			if a.Kind != kind {
+				continue
+			}
+			text := strings.Trim(a.Text, "()")
+			if text == "R" {
+				text = "1"
+			}
+			d, known := degree(text)
+			if root < 0 || !known || ((n.key-root-d)%12+12)%12 != 0 {
+				pr.fault(Label, n, "%s is labelled %s, which it is not over the chord", where(n.n), a.Text)
+			}
+			if guides && !slices.Contains([]string{"2", "b3", "3", "4", "6", "bb7", "b7", "7"}, text) {
+				pr.fault(Order, n, "%s (%s) is no guide tone", where(n.n), a.Text)
+			}
+		}
+	}
+}
+
+// neighbour proves that a run is another mode on the same tonic, and that one
+// note moved by a semitone makes the difference.
+func (pr *prover) neighbour(from, to, words string) {
+	if len(pr.notes) == 0 {
+		return
+	}
+	// The page holds the mode from which it goes; the other is named, and its
+	// notes are listed under the title.
+	a := pr.scale
+	home, _, _ := cutNote(from)
+	a.tonic, a.steps = home, turned(pr.scale, home)
+	b := Scale{}
+	if listed := factThere.FindStringSubmatch(words); listed != nil {
+		b, _ = ScaleOf(to, listed[1])
+	}
+	if named, known := ParseScale(to); !known {
+		pr.unproved = append(pr.unproved, "which notes "+to+" has")
+	} else if !sameNotes(named, b) {
+		pr.fault(NotScale, pr.notes[0], "the notes that are listed are not those of %s", to)
+	}
+	pr.inScale(b)
+	differ := 0
+	for key := range 12 {
+		if a.Has(key) != b.Has(key) {
+			differ++
+		}
+	}
+	if differ != 2 || a.tonic != b.tonic {
+		pr.fault(NotScale, pr.notes[0], "%s and %s differ in more than one note", from, to)
+	}
+	for _, n := range pr.notes {
+		if n.n.Has(score.Accent) == a.Has(n.key) {
+			pr.fault(NotScale, n, "the accent stands at the wrong note: %s", where(n.n))
+		}
+	}
+	pr.steps(pr.notes, b, 1)
+}
+
+// turned returns the steps of a scale above another tonic.
+func turned(s Scale, tonic int) (steps [12]bool) {
+	for i := range steps {
+		steps[i] = s.Has(tonic + i)
+	}
+	return steps
+}
+
+// runCells are the cells of sequences by their titles: steps of the scale
+// above the note on which each cell begins. Source: common practice.
+var runCells = map[string][]int{
+	"Groups of three": {0, 1, 2}, "Groups of four": {0, 1, 2, 3},
+	"Thirds": {0, 2}, "Every other note": {0, 2}, "Fourths": {0, 3}, "Leaving out two notes": {0, 3},
+	"Sixths": {0, 5}, "Leaving out four notes": {0, 5}, "Triads": {0, 2, 4}, "Every other note, three at a time": {0, 2, 4},
+}
+
+// run proves the order of the notes: a scale goes up by steps (and down), an
+// arpeggio in one direction, a sequence cell by cell.
+func (pr *prover) run(title string) {
+	name, up, down := "", false, false
+	for suffix, way := range map[string][2]bool{", up and down": {true, true}, ", up": {true, false}, ", down": {false, true}} {
+		if rest, ok := strings.CutSuffix(title, suffix); ok {
+			name, up, down = rest, way[0], way[1]
+		}
+	}
+	if name == "" || pr.gaps || len(pr.notes) == 0 {
+		return
+	}
+	if cell, ok := runCells[name]; ok {
+		pr.cells(cell, up, down)
+		return
+	}
+	scale := pr.scale
+	arpeggio := strings.HasSuffix(name, " arpeggio")
+	if !arpeggio {
+		if named, known := ParseScale(name); known {
+			scale = named // the pentatonic of the page is a part of its scale
+		}
+	}
+	rising := pr.notes
+	if up && down {
+		top := 0
+		for i, n := range rising {
+			if n.key > rising[top].key {
+				top = i
+			}
+		}
+		falling := slices.Clone(rising[top:])
+		rising = rising[:top+1]
+		if len(falling) != len(rising) {
+			pr.fault(Order, falling[0], "the way down has %d notes and the way up %d", len(falling), len(rising))
+		}
+		if !arpeggio {
+			pr.steps(falling, scale, -1)
+		}
+	}
+	way := 1
+	if !up {
+		way = -1
+	}
+	if arpeggio {
+		for i := 1; i < len(rising); i++ {
+			if (rising[i].key-rising[i-1].key)*way <= 0 {
+				pr.fault(Order, rising[i], "the arpeggio turns at %s", where(rising[i].n))
+			}
+		}
+		return
+	}
+	pr.steps(rising, scale, way)
+	seen := map[int]bool{}
+	for _, n := range rising {
+		seen[n.key%12] = true
+	}
+	if len(seen) != scale.Len() {
+		pr.fault(NotScale, rising[0], "the run has %d of the %d notes of %s", len(seen), scale.Len(), scale.Name)
+	}
+}
+
+// steps proves that each note is one step of a scale from the last.
+func (pr *prover) steps(notes []noteAt, scale Scale, way int) {
+	if pr.gaps {
+		return
+	}
+	for i := 1; i < len(notes); i++ {
+		a, b := notes[i-1], notes[i]
+		if !scale.Has(a.key) || !scale.Has(b.key) {
+			continue // said already
+		}
+		if scale.step(b.key)-scale.step(a.key) != way {
+			pr.fault(Order, b, "from %s to %s is no step of %s", where(a.n), where(b.n), scale.Name)
+		}
+	}
+}
+
+// cells proves a sequence: each cell has its steps, and each begins one step
+// from where the last one did. What goes down is the mirror of what goes up.
+func (pr *prover) cells(cell []int, up, down bool) {
+	notes := pr.notes
+	way := 1
+	if !up {
+		way = -1
+	}
+	if up && down {
+		half := len(notes) / 2
+		pr.cellsOneWay(notes[:half], cell, 1)
+		notes, way = notes[half:], -1
+	}
+	pr.cellsOneWay(notes, cell, way)
+}
+
+func (pr *prover) cellsOneWay(notes []noteAt, cell []int, way int) {
+	if len(notes)%len(cell) != 0 {
+		pr.fault(Order, notes[0], "%d notes are no whole number of cells of %d", len(notes), len(cell))
+		return
+	}
+	first := pr.scale.step(notes[0].key)
+	for i, n := range notes {
+		want := first + way*(i/len(cell)+cell[i%len(cell)])
+		if pr.scale.Has(n.key) && pr.scale.step(n.key) != want {
+			pr.fault(Order, n, "%s is not the next note of the sequence", where(n.n))
+		}
+	}
+}
