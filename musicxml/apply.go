@@ -46,6 +46,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		dropped: map[int32]bool{}, filled: map[int32]bool{},
 		anew: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}}
 	ap.walk(s)
+	ap.takeNecks(s)
 	ap.applyLegend(s)
 	if len(ap.errs) > 0 {
 		ap.errs.Sort()
@@ -149,7 +150,7 @@ func (ap *applier) rebuild() {
 	slices.SortFunc(ap.bars, func(a, b rebuilt) int { return cmp.Compare(a.start, b.start) })
 	whole := make([]edit, len(ap.bars))
 	for i, b := range ap.bars {
-		whole[i] = edit{b.start, b.end, b.text()}
+		whole[i] = edit{start: b.start, end: b.end, new: b.text()}
 	}
 	ap.ed.dropInside(whole)
 	ap.ed.edits = append(ap.ed.edits, whole...)
@@ -211,9 +212,13 @@ func (ap *applier) walk(s *score.Score) {
 
 // added takes note of something that the file does not have.
 func (ap *applier) added(part *score.Part, measure *score.Measure, n score.Node) {
-	switch n.(type) {
+	switch n := n.(type) {
 	case *score.Part, *score.Score:
 		ap.fail(0, "a part was added")
+	case *score.NeckChange:
+		if !n.Inferred { // else it is written where notes get places
+			ap.restructured(part, measure)
+		}
 	default:
 		ap.restructured(part, measure)
 	}

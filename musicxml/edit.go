@@ -13,6 +13,7 @@ import (
 type edit struct {
 	start, end int32
 	new        string
+	rank       int // order of what is put in at one place
 }
 
 // An editor collects edits to a document. All of them are about the text as
@@ -24,7 +25,7 @@ type editor struct {
 
 func (ed *editor) replace(start, end int32, new string) {
 	if string(ed.x.text[start:end]) != new {
-		ed.edits = append(ed.edits, edit{start, end, new})
+		ed.edits = append(ed.edits, edit{start: start, end: end, new: new})
 	}
 }
 
@@ -71,7 +72,7 @@ func (ed *editor) remove(e int32) {
 func (ed *editor) insertAfter(sibling int32, fragment string) {
 	r := &ed.x.elems[sibling]
 	indent := string(ed.x.text[ed.lead(r.start):r.start])
-	ed.edits = append(ed.edits, edit{r.end, r.end, indent + fragment})
+	ed.edits = append(ed.edits, edit{start: r.end, end: r.end, new: indent + fragment})
 }
 
 // insertFirst puts a new element before the first child of a parent that has
@@ -80,7 +81,7 @@ func (ed *editor) insertFirst(parent int32, fragment string) {
 	first := ed.x.first(parent)
 	r := &ed.x.elems[first]
 	indent := string(ed.x.text[ed.lead(r.start):r.start])
-	ed.edits = append(ed.edits, edit{r.start, r.start, fragment + indent})
+	ed.edits = append(ed.edits, edit{start: r.start, end: r.start, new: fragment + indent})
 }
 
 // insertChild puts a new element into a parent that has children, where the
@@ -99,6 +100,7 @@ func (ed *editor) insertChild(parent int32, name, fragment string, order []strin
 		return
 	}
 	ed.insertAfter(after, fragment)
+	ed.edits[len(ed.edits)-1].rank = 1 + rank
 }
 
 // removeAttr takes an attribute out of a start tag, with the space before it.
@@ -147,7 +149,7 @@ func isSpace(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\
 // at one place.
 func (ed *editor) sort() {
 	slices.SortStableFunc(ed.edits, func(a, b edit) int {
-		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.end, b.end))
+		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.end, b.end), cmp.Compare(a.rank, b.rank))
 	})
 }
 

@@ -96,7 +96,7 @@ func (ap *applier) colorHead(note int32, mark, color string) headColor {
 		ap.ed.insertChild(note, "notehead", ap.ed.pretty(e, ap.x.first(note)), noteOrder)
 	case !has:
 		at := ap.x.elems[head].start + int32(len("<notehead"))
-		ap.ed.edits = append(ap.ed.edits, edit{at, at, ` color="` + color + `"`})
+		ap.ed.edits = append(ap.ed.edits, edit{start: at, end: at, new: ` color="` + color + `"`})
 		return headTinted
 	default:
 		ap.ownColors++

@@ -66,7 +66,7 @@ func (ap *applier) applyLegend(s *score.Score) {
 	x, y, ok := ap.footOfPage(root)
 	for i, line := range s.Legend {
 		e := legendElement(line, x, y+legendLeading*float64(len(s.Legend)-1-i), ok)
-		ap.ed.edits = append(ap.ed.edits, edit{start, start, ap.ed.pretty(e, before) + indent})
+		ap.ed.edits = append(ap.ed.edits, edit{start: start, end: start, new: ap.ed.pretty(e, before) + indent})
 	}
 }
 
