@@ -308,9 +308,10 @@ func (o *diagramOptions) items(text string, key *theory.Key) ([]layoutItem, stri
 			}
 			items = append(items, layoutItem{tones: fretboard.ChordTones(c), chord: &c})
 		}
-		if len(items) > 0 {
-			return items, prog.String(), nil
+		if len(items) == 0 {
+			return nil, "", &usageError{fmt.Sprintf("%q names no chord", text), ""}
 		}
+		return items, prog.String(), nil
 	}
 	if err != nil {
 		if word {
@@ -434,7 +435,7 @@ func givenFrets(text string) ([]int, bool) {
 		switch {
 		case strings.EqualFold(f, "x"):
 			n = -1
-		case err != nil || n < 0 || n > fretboard.MaxFrets:
+		case err != nil || n < 0:
 			return nil, false
 		}
 		frets = append(frets, n)

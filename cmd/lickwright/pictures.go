@@ -65,7 +65,7 @@ func (b binding) picture(opt score.WriteOptions) (diagram.Picture, error) {
 		}
 		var of []diagram.Diagram
 		for _, l := range p.layouts {
-			of = append(of, diagram.OfLayout(l, readingOf(l.Tones), fretboard.ToneSet{}))
+			of = append(of, diagram.OfLayout(l, diagram.ReadingOf(l.Tones), fretboard.ToneSet{}))
 		}
 		if len(p.layouts) == 0 {
 			phrase, said := diagram.OfPhrase(p.score, diagram.PhraseOptions{})
@@ -92,30 +92,6 @@ func (b binding) picture(opt score.WriteOptions) (diagram.Picture, error) {
 		report(score.Diagnostic{Severity: score.Info, Code: "picture-lost-prose", Msg: fmt.Sprintf("%s of text not carried over: a picture has none", plural(len(b.practise), "paragraph"))})
 	}
 	return diagram.Draw(title, ds, diagram.Options{}), nil
-}
-
-// readingOf reads tones as they are titled: as those of a chord, or of a scale
-// with the triad on its tonic.
-func readingOf(t fretboard.ToneSet) diagram.Reading {
-	home := t.Tonic
-	r := diagram.Reading{Home: &home}
-	if c, err := theory.ParseChord(t.Title); err == nil && c.Root == home {
-		r.Chord = &c
-		return r
-	}
-	r.Chord = triadOn(home, t)
-	return r
-}
-
-// triadOn returns the triad that tones have on one of them, nil for none.
-func triadOn(root theory.NoteName, t fretboard.ToneSet) *theory.Chord {
-	for _, quality := range []string{"", "m", "dim", "+"} {
-		c := theory.Chord{Root: root, Quality: quality}
-		if t.Set().Holds(c.Classes()) {
-			return &c
-		}
-	}
-	return nil
 }
 
 // isPicture tells whether a format is one of pictures.
@@ -195,11 +171,10 @@ func (p pictured) readings(it layoutItem) []diagram.Reading {
 		home = *it.home
 	}
 	if len(p.over) == 0 {
-		r := diagram.Reading{Home: &home, Chord: it.chord}
-		if r.Chord == nil {
-			r.Chord = triadOn(home, it.tones)
+		if it.chord != nil {
+			return []diagram.Reading{{Home: &home, Chord: it.chord}}
 		}
-		return []diagram.Reading{r}
+		return []diagram.Reading{diagram.ReadingOf(it.tones.Against(home))}
 	}
 	var all []diagram.Reading
 	for _, c := range p.over {

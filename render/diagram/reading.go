@@ -12,6 +12,25 @@ type Reading struct {
 	Chord *theory.Chord    // nil for none
 }
 
+// ReadingOf reads tones as they are titled: those of a chord over the chord,
+// and a scale over the triad on its tonic, if it has one.
+func ReadingOf(t fretboard.ToneSet) Reading {
+	home := t.Tonic
+	r := Reading{Home: &home}
+	if c, err := theory.ParseChord(t.Title); err == nil && c.Root == home && c.Classes() == t.Set() {
+		r.Chord = &c
+		return r
+	}
+	for _, quality := range [...]string{"", "m", "dim", "+"} {
+		c := theory.Chord{Root: home, Quality: quality}
+		if t.Set().Holds(c.Classes()) {
+			r.Chord = &c
+			break
+		}
+	}
+	return r
+}
+
 // role returns what a note is.
 func (r Reading) role(n theory.NoteName) Role {
 	switch {
