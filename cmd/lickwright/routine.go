@@ -170,10 +170,10 @@ func (opt *routineOptions) schemeFor(o routine.Options) (fretboard.Scheme, error
 
 func (opt *routineOptions) hintFor(err error) string {
 	switch msg := err.Error(); {
+	case strings.Contains(msg, "no formula"):
+		return `say it as in --formula "1 2 3 5"`
 	case strings.Contains(msg, "progression"):
 		return `say it as in --over "Dm7 | G7 | Cmaj7"`
-	case strings.Contains(msg, "formula"):
-		return `say it as in --formula "1 2 3 5"`
 	case strings.Contains(msg, "note value"):
 		return "use 1/1 1/2 1/4 1/8 1/16, 1/12 for triplet eighths, 3/8 for dotted quarters"
 	}
@@ -357,7 +357,7 @@ func (j *job) routineOutputs(f format, title string, sheets []*routine.Sheet) ([
 		var buf bytes.Buffer
 		var err error
 		if f.bind != nil {
-			b := binding{title: title}
+			b := binding{title: title, worksheet: j.write.worksheet}
 			for _, s := range sheets {
 				for i := range s.Pages {
 					one := s.Only(i)

@@ -1,0 +1,320 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/lickwright/internal/prove"
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform"
+)
+
+const lessonCheckLong = `Check proves lesson material by what is written in it, with code that shares
+nothing with what makes lessons: bars are as long as their metre, every note
+lies on the neck and sounds what is written, hammer-ons rise and pull-offs
+fall, ties join equal notes. A practice sheet is held to what its pages say:
+the notes of the scale and no others, all in the frets that are named, degrees
+that are right, runs in steps, sequences cell by cell, modes that differ in the
+one note that is named. --scale and --frets say what else files have to keep
+to.
+
+With --task it marks what students send instead: FILE is a student's tab beside
+the task that it answers. It tells bar by bar which notes are wrong, missing or
+too many, which lie outside of the scale or the position, what comes early or
+late, and which techniques are forgotten. The position is the frets of the
+task unless --frets says another one, the scale that of --scale.
+
+The exit code is 1 if anything is wrong.`
+
+const lessonCheckExample = `  # is everything right in this sheet?
+  lickwright routine C major -o sheet.tab
+  lickwright lesson check sheet.tab
+
+  # mark a student's tab
+  lickwright lesson check --task testdata/examples/amber-street.tab --scale "A dorian" student.tab`
+
+type lessonCheckOptions struct {
+	task  string
+	scale string
+	frets string
+	json  bool
+}
+
+// newLessonCmd is the parent of what is done with lessons.
+func newLessonCmd(a *app) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "lesson COMMAND",
+		Short: "Check lesson material, and mark what students send",
+		Args:  cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return unknownCommand(cmd, args[0])
+			}
+			return cmd.Help()
+		},
+	}
+	cmd.AddCommand(newLessonCheckCmd(a))
+	return cmd
+}
+
+func newLessonCheckCmd(a *app) *cobra.Command {
+	j := &job{app: a}
+	var opt lessonCheckOptions
+	cmd := &cobra.Command{
+		Use:     "check [flags] FILE...",
+		Short:   "Prove lesson material, or mark a student's tab",
+		Long:    lessonCheckLong,
+		Example: lessonCheckExample,
+		RunE:    func(_ *cobra.Command, args []string) error { return runLessonCheck(j, opt, args) },
+	}
+	fl := cmd.Flags()
+	fl.StringVar(&opt.task, "task", "", "mark the files as students' answers to this one")
+	fl.StringVar(&opt.scale, "scale", "", `scale that all notes have to be of ("A minor pentatonic", "C 1 b3 4 5 b7")`)
+	fl.StringVar(&opt.frets, "frets", "", `frets that all notes have to lie in ("5-9")`)
+	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	fl.BoolVarP(&j.write.quiet, "quiet", "q", false, "say only what is wrong")
+	j.read.add(cmd)
+	return cmd
+}
+
+func runLessonCheck(j *job, opt lessonCheckOptions, paths []string) error {
+	j.begin()
+	if len(paths) == 0 {
+		paths = []string{"-"}
+	}
+	var scale *prove.Scale
+	if opt.scale != "" {
+		s, ok := prove.ParseScale(opt.scale)
+		if !ok {
+			return &usageError{fmt.Sprintf("--scale: the check does not know the scale %q", opt.scale), `say its tonic and degrees, as in --scale "C 1 b3 4 5 b7"`}
+		}
+		scale = &s
+	}
+	var frets *[2]int
+	if opt.frets != "" {
+		w, err := fretboard.ParseWindow(opt.frets)
+		if err != nil {
+			return flagError("frets", err)
+		}
+		frets = &[2]int{w.From, w.To}
+	}
+	if opt.task != "" {
+		return j.markStudents(opt, scale, frets, paths)
+	}
+	return j.proveFiles(opt, frets, paths)
+}
+
+// loadMusic reads a file and the music of the parts that --part leaves.
+func (j *job) loadMusic(path string) (*input, *score.Score, error) {
+	in, err := j.load(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := j.onlyParts(in)
+	return in, s, err
+}
+
+// A fileProof is what was found in a file.
+type fileProof struct {
+	File      string      `json:"file"`
+	Pages     []pageProof `json:"pages"` // of a practice sheet
+	Exercises int         `json:"exercises"`
+	Bars      int         `json:"bars"`
+	Notes     int         `json:"notes"`
+	Faults    []faultView `json:"faults"`
+	Unproved  []string    `json:"unproved"` // what the check cannot judge
+}
+
+type pageProof struct {
+	Title     string `json:"title"`
+	Exercises int    `json:"exercises"`
+	Notes     int    `json:"notes"`
+	Faults    int    `json:"faults"`
+}
+
+type faultView struct {
+	Kind string `json:"kind"`
+	Page string `json:"page"`
+	Pos  string `json:"pos"`
+	Bar  string `json:"bar"`
+	Beat string `json:"beat"`
+	Msg  string `json:"message"`
+}
+
+func viewFault(page string, f prove.Fault) faultView {
+	v := faultView{Kind: string(f.Kind), Page: page, Bar: f.Bar, Beat: f.Beat, Msg: f.String()}
+	if f.Pos.IsValid() {
+		v.Pos = f.Pos.String()
+	}
+	return v
+}
+
+// proveFile proves one file: its form, the pages that it has, and a claim.
+func proveFile(in *input, s *score.Score, claim prove.Claim) fileProof {
+	p := fileProof{File: in.name, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}}
+	for _, part := range s.Parts {
+		p.Bars += len(part.Measures)
+		for range score.Notes(part) {
+			p.Notes++
+		}
+	}
+	for _, f := range append(prove.Sound(s), claim.Check(s)...) {
+		p.Faults = append(p.Faults, viewFault("", f))
+	}
+	text := ""
+	if in.format.name == "tab" {
+		text = string(in.data)
+	}
+	for _, page := range prove.Pages(s, text) {
+		p.Pages = append(p.Pages, pageProof{page.Title, page.Exercises, page.Notes, len(page.Faults)})
+		p.Exercises += page.Exercises
+		for _, f := range page.Faults {
+			p.Faults = append(p.Faults, viewFault(page.Title, f))
+		}
+		for _, u := range page.Unproved {
+			p.Unproved = append(p.Unproved, page.Title+": "+u)
+		}
+	}
+	return p
+}
+
+func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) error {
+	claim := prove.Claim{Scale: opt.scale, Frets: frets}
+	proofs := []fileProof{}
+	faults := 0
+	for _, path := range paths {
+		in, s, err := j.loadMusic(path)
+		if err != nil {
+			return err
+		}
+		p := proveFile(in, s, claim)
+		faults += len(p.Faults)
+		proofs = append(proofs, p)
+	}
+	j.flush()
+	var text strings.Builder
+	for _, p := range proofs {
+		p.write(&text, j.write.quiet)
+	}
+	if err := j.app.writeView(opt.json, proofs, &text); err != nil {
+		return err
+	}
+	if faults > 0 {
+		return errPartly
+	}
+	return nil
+}
+
+func (p fileProof) write(text *strings.Builder, quiet bool) {
+	for _, f := range p.Faults {
+		where := f.Pos
+		if where == "" {
+			where = p.File
+		}
+		fmt.Fprintf(text, "%s: ", where)
+		if f.Page != "" {
+			fmt.Fprintf(text, "%s: ", f.Page)
+		}
+		fmt.Fprintln(text, f.Msg)
+	}
+	for _, u := range p.Unproved {
+		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
+	}
+	if quiet {
+		return
+	}
+	what := plural(p.Bars, "bar")
+	if len(p.Pages) > 0 {
+		what = plural(len(p.Pages), "page") + ", " + plural(p.Exercises, "exercise")
+	}
+	found := "nothing wrong"
+	if n := len(p.Faults); n > 0 {
+		found = plural(n, "fault")
+	}
+	fmt.Fprintf(text, "%s: %s, %s: %s\n", p.File, what, plural(p.Notes, "note"), found)
+}
+
+// A markView is a student's mark for programs.
+type markView struct {
+	File    string       `json:"file"`
+	Task    string       `json:"task"`
+	Whole   []string     `json:"whole"`
+	Notes   int          `json:"notes"`
+	Right   int          `json:"right"`
+	InTime  int          `json:"inTime"`
+	InPlace int          `json:"inPlace"`
+	Extra   int          `json:"extra"`
+	Bars    []barMarking `json:"bars"`
+}
+
+type barMarking struct {
+	Bar     string       `json:"bar"`
+	Notes   int          `json:"notes"`
+	Right   int          `json:"right"`
+	Remarks []remarkView `json:"remarks"`
+}
+
+type remarkView struct {
+	Kind string `json:"kind"`
+	Pos  string `json:"pos"`
+	Beat string `json:"beat"`
+	Text string `json:"text"`
+}
+
+func (j *job) markStudents(opt lessonCheckOptions, scale *prove.Scale, frets *[2]int, paths []string) error {
+	in, task, err := j.loadMusic(opt.task)
+	if err != nil {
+		return err
+	}
+	if key, _, ok := transform.KeyAtStart(task); ok && !j.read.given("key") { // names of notes are those of the task
+		given := j.read.given
+		j.read.key = key.String()
+		j.read.given = func(name string) bool { return name == "key" || given(name) }
+	}
+	views := []markView{}
+	var text strings.Builder
+	remarks := 0
+	for _, path := range paths {
+		student, s, err := j.loadMusic(path)
+		if err != nil {
+			return err
+		}
+		r, err := prove.Mark(prove.Task{Score: task, Scale: scale, Frets: frets}, s)
+		if err != nil {
+			return &fileError{student.name, err.Error(), "give a tab, or notation with strings and frets"}
+		}
+		remarks += r.Faults()
+		views = append(views, viewMark(student.name, in.name, r))
+		if len(views) > 1 {
+			text.WriteByte('\n')
+		}
+		fmt.Fprintf(&text, "%s, marked against %s\n%s", student.name, in.name, r.Text())
+	}
+	j.flush()
+	if err := j.app.writeView(opt.json, views, &text); err != nil {
+		return err
+	}
+	if remarks > 0 {
+		return errPartly
+	}
+	return nil
+}
+
+func viewMark(file, task string, r prove.Report) markView {
+	v := markView{File: file, Task: task, Whole: append([]string{}, r.Whole...), Notes: r.Notes, Right: r.Right, InTime: r.InTime, InPlace: r.InPlace, Extra: r.Extra, Bars: []barMarking{}}
+	for _, b := range r.Bars {
+		bm := barMarking{b.Bar, b.Notes, b.Right, []remarkView{}}
+		for _, k := range b.Remarks {
+			rv := remarkView{Kind: string(k.Kind), Beat: k.Beat, Text: k.Text}
+			if k.Pos.IsValid() {
+				rv.Pos = k.Pos.String()
+			}
+			bm.Remarks = append(bm.Remarks, rv)
+		}
+		v.Bars = append(v.Bars, bm)
+	}
+	return v
+}
