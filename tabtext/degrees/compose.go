@@ -64,6 +64,7 @@ type composer struct {
 	ending  string
 	seen    map[int]bool // tuplets that were closed
 	lost    map[string]*lostThing
+	said    map[string]bool // header lines that there are
 
 	bar     *barText
 	measure *score.Measure
@@ -94,7 +95,7 @@ func compose(s *score.Score, w *writing) ([]*partText, error) {
 	var list []*partText
 	for i, p := range s.Parts {
 		c := &composer{writing: w, score: s, part: p, base: base.Key.Tonic, nominal: score.Q(4, 1), join: newJoiner(),
-			numbers: map[int]int{}, taken: map[spanEnd]bool{}, seen: map[int]bool{}, holds: map[*score.Note]bool{}, lost: map[string]*lostThing{}, neck: fretboard.Guitar()}
+			numbers: map[int]int{}, taken: map[spanEnd]bool{}, seen: map[int]bool{}, holds: map[*score.Note]bool{}, lost: map[string]*lostThing{}, said: map[string]bool{}, neck: fretboard.Guitar()}
 		list = append(list, c.compose(i))
 	}
 	return list, nil
@@ -147,18 +148,22 @@ func (c *composer) compose(index int) *partText {
 	c.first = at(octaves)
 	c.grounds = []groundAt{{score.Quarters{}, c.first}}
 	head := func(name, value string) {
-		if value != "" {
+		line := oneLine(value)
+		if line != strings.TrimSpace(value) {
+			c.lose(score.Info, "degrees-lost-line", c.part.Src, "a name of several lines is written in one", "")
+		}
+		if value = line; value != "" {
 			t.heads = append(t.heads, headText{name, value})
 		}
 	}
 	if index == 0 {
 		t.heads = append(t.heads, headText{"Degrees", modeName(c.key)})
-		head("Title", oneLine(c.score.Title))
-		head("Subtitle", oneLine(c.score.Subtitle))
-		head("Composer", oneLine(c.score.Composer))
+		head("Title", c.score.Title)
+		head("Subtitle", c.score.Subtitle)
+		head("Composer", c.score.Composer)
 	}
-	if name := oneLine(c.part.Name); name != "" || len(c.score.Parts) > 1 {
-		t.heads = append(t.heads, headText{"Part", name})
+	if head("Part", c.part.Name); c.part.Name == "" && len(c.score.Parts) > 1 {
+		t.heads = append(t.heads, headText{"Part", ""})
 	}
 	if index > 0 && c.key != nil {
 		head("Degrees", writeHome(home, c.key))
@@ -358,7 +363,11 @@ func (c *composer) event(index int, e score.Event, head func(name, value string)
 		}
 	case *score.TimeSignature:
 		c.nominal = e.Length
-		if start {
+		if e.Symbol != "" && e.Symbol != "common" && e.Symbol != "cut" {
+			c.lose(score.Info, "degrees-lost-metre-sign", e.Src, "a metre that the page shows by another sign is written in numbers", "")
+		}
+		if start && !c.said["Time"] {
+			c.said["Time"] = true
 			head("Time", writeMetre(e))
 		} else {
 			c.mark(e, "time:"+writeMetre(e))
@@ -367,7 +376,8 @@ func (c *composer) event(index int, e score.Event, head func(name, value string)
 		text := writeTempo(e, "")
 		switch {
 		case text == "":
-		case start:
+		case start && !c.said["Tempo"]:
+			c.said["Tempo"] = true
 			head("Tempo", writeTempo(e, " "))
 		default:
 			c.mark(e, "tempo:"+text)
