@@ -69,7 +69,7 @@ func TestBadPaths(t *testing.T) {
 	t.Run("a folder to read", func(t *testing.T) {
 		dir := t.TempDir()
 		got := lickwright("convert", dir)
-		assert.Equal(t, ran{"", dir + ": it is a folder\n  hint: name the files in it\n", exitFailure}, got)
+		assert.Equal(t, ran{"", dir + ": there is no music in this folder\n  hint: music has one of the extensions " + strings.Join(readExtensions(), " ") + "\n", exitFailure}, got)
 	})
 	t.Run("a folder to write", func(t *testing.T) {
 		dir := t.TempDir()

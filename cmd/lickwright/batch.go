@@ -168,15 +168,18 @@ func (j *job) commit(f *batchFile, taken map[string]string, rec *record) error {
 		}
 		taken[s.path] = f.source.path
 	}
+	if rec != nil {
+		err := rec.add(recordEntry{Source: f.source.base + filepath.Ext(f.source.path), Key: f.key, NotDone: f.job.say.list.Count(score.NotDone), Files: sumsOf(j.write.dir, f.staged)})
+		if err != nil {
+			return err
+		}
+	}
 	for _, s := range f.staged {
 		if err := s.commit(); err != nil {
 			return err
 		}
 	}
-	if rec == nil {
-		return nil
-	}
-	return rec.add(recordEntry{Source: f.source.base + filepath.Ext(f.source.path), Key: f.key, NotDone: f.job.say.list.Count(score.NotDone), Files: sumsOf(j.write.dir, f.staged)})
+	return nil
 }
 
 // A tally counts what became of the files of a batch.

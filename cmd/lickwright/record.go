@@ -33,15 +33,15 @@ type record struct {
 	command []byte
 	mu      sync.Mutex
 	entries map[string]recordEntry
-	owner   map[string]string // checksums of all files, by path
-	file    *os.File          // that entries are added to
+	owner   map[string][]string // checksums that files were made with, by path
+	file    *os.File            // that entries are added to
 }
 
 // openRecord reads the record of a folder. What cannot be read of it, such as
 // the last line of a run that was killed, is taken for not there: what it
 // says is made again.
 func openRecord(dir string, command []byte) (*record, error) {
-	r := &record{dir: dir, command: command, entries: map[string]recordEntry{}, owner: map[string]string{}}
+	r := &record{dir: dir, command: command, entries: map[string]recordEntry{}, owner: map[string][]string{}}
 	data, err := os.ReadFile(filepath.Join(dir, recordName))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, &fileError{filepath.Join(dir, recordName), "cannot be read: " + plain(err), "remove it to make everything again"}
@@ -58,7 +58,7 @@ func openRecord(dir string, command []byte) (*record, error) {
 func (r *record) take(e recordEntry) {
 	r.entries[e.Source] = e
 	for path, sum := range e.Files {
-		r.owner[path] = sum
+		r.owner[path] = append(r.owner[path], sum)
 	}
 }
 
@@ -99,9 +99,9 @@ func (r *record) owns(path string) bool {
 		return false
 	}
 	r.mu.Lock()
-	want, ok := r.owner[filepath.ToSlash(rel)]
+	sums := r.owner[filepath.ToSlash(rel)]
 	r.mu.Unlock()
-	return ok && sumOfFile(path) == want
+	return len(sums) > 0 && slices.Contains(sums, sumOfFile(path))
 }
 
 func sumOfFile(path string) string {
@@ -124,14 +124,18 @@ func sumsOf(dir string, files []stagedFile) map[string]string {
 	return sums
 }
 
-// add remembers an entry, at once, so that a run that is killed has lost
-// nothing.
+// add remembers an entry, at once. It is called before the files take their
+// names: if the run is killed in between, the next one finds that some are not
+// there or are those of the entry before, and knows that all are ours.
 func (r *record) add(e recordEntry) error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.take(e)
 	path := filepath.Join(r.dir, recordName)
 	if r.file == nil {
+		if err := os.MkdirAll(r.dir, 0o777); err != nil {
+			return wrapFile(r.dir, err)
+		}
 		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o666)
 		if err != nil {
 			return wrapFile(path, err)
