@@ -131,7 +131,8 @@ func RefingerWays(s *score.Score, part, k int, opt RefingerOptions) ([]*score.Sc
 
 // WhyNot says, bar by bar, by which terms of the cost the fingering of a
 // score loses against the one that [Refinger] chooses, or which rule it
-// breaks. The score is the one that a player prefers.
+// breaks, in order of time, part by part. The score is the one that a player
+// prefers.
 func WhyNot(preferred *score.Score, opt RefingerOptions) score.Diagnostics {
 	s := preferred.Clone()
 	rep := &reporter{score: preferred, parts: len(preferred.Parts)}
@@ -147,7 +148,6 @@ func WhyNot(preferred *score.Score, opt RefingerOptions) score.Diagnostics {
 			f.whyNot()
 		}
 	}
-	rep.list.Sort()
 	return rep.list
 }
 

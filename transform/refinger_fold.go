@@ -178,8 +178,12 @@ func (np *neckPart) reportFold(notes []int) {
 		if h := np.homes[run[0]]; h != nil {
 			where = " into " + theRegion(&h.region)
 		}
+		what := np.noteNames(run) + " is"
+		if len(run) > 1 {
+			what = fmt.Sprintf("%s (%s) are", countOf(len(run), "note"), np.noteNames(run))
+		}
 		np.rep.add(score.Warning, CodeRefingerFold, n.note.Src,
-			fmt.Sprintf("%s: %s folded%s, now %s: %s", np.bars(run[0], run[len(run)-1]), countOf(len(run), "note"), where, octaveWords(n.octaves), np.noteNames(run)), "")
+			fmt.Sprintf("%s: %s folded%s, now %s", np.bars(run[0], run[len(run)-1]), what, where, octaveWords(n.octaves)), "")
 		run = nil
 	}
 	for _, i := range notes {

@@ -62,7 +62,7 @@ func TestFoldBringsBackWhatLiesBeyond(t *testing.T) {
 	out, ds := Refinger(s, RefingerOptions{Fold: true})
 	require.Equal(t, []string{CodeRefingerFold}, codes(ds))
 	assert.Equal(t, "B2 A2 B2 C3 D3 E3 C3 F3 G3 A3 B3 A3 G3", pitches(out))
-	assert.Equal(t, "bar 2, beat 1: 1 note folded, now an octave up: C3", ds[0].Msg)
+	assert.Equal(t, "bar 2, beat 1: C3 is folded, now an octave up", ds[0].Msg)
 	s = lick(t, neck, "6.0 6.3 5.2")
 	s.Parts[0].Measures[0].Events[3].(*score.Chord).Notes[0].Pitch = theory.P(theory.C, 0, 2)
 	out, _ = Refinger(s, RefingerOptions{Fold: true})
@@ -73,7 +73,7 @@ func TestFoldBringsBackWhatLiesBeyond(t *testing.T) {
 	out, ds = Refinger(s, RefingerOptions{Fold: true, Scheme: fretboard.Position{Fret: 5}})
 	assert.Equal(t, "C4 E4 D4 C4 D4 E4 G4 E4", pitches(out))
 	require.Equal(t, []string{CodeRefingerFold}, codes(ds))
-	assert.Contains(t, ds[0].Msg, "4 notes folded into position V, now an octave down")
+	assert.Contains(t, ds[0].Msg, "4 notes (D4 E4 G4 E4) are folded into position V, now an octave down")
 	for n := range score.Notes(out) {
 		assert.True(t, 4 <= n.Place.Fret && n.Place.Fret <= 9, "%v", n.Place)
 	}

@@ -331,9 +331,12 @@ func (f *fingered) reportRegions(way *fingering.Fingering) {
 			if h == nil {
 				h = np.homes[run[0]]
 			}
+			what := np.noteNames(run) + " lies"
+			if len(run) > 1 {
+				what = fmt.Sprintf("%s (%s) lie", countOf(len(run), "note"), np.noteNames(run))
+			}
 			np.rep.add(score.Warning, CodeRefingerSpill, np.notes[run[0]].note.Src,
-				fmt.Sprintf("%s: %s beyond %s, in %s: %s", np.bars(run[0], run[len(run)-1]), countOf(len(run), "note"), theRegion(&h.region),
-					withFrets(into), np.noteNames(run)), "")
+				fmt.Sprintf("%s: %s beyond %s, in %s", np.bars(run[0], run[len(run)-1]), what, theRegion(&h.region), withFrets(into)), "")
 		}
 		run, into = nil, nil
 	}

@@ -157,7 +157,7 @@ func TestWidePhrasesGoOnInTheRegionBeside(t *testing.T) {
 	s := lick(t, neck, "6.5 6.7 6.8 5.5 | 1.5 1.7 1.8 1.10 | 1.12 1.13 1.12 1.10")
 	_, ds := Refinger(s, RefingerOptions{Scheme: fretboard.Position{Fret: 5}})
 	require.Equal(t, []string{CodeRefingerSpill}, codes(ds))
-	assert.Equal(t, "bars 2 to 3: 5 notes beyond position V, in position IX (frets 8 to 13): D5 E5 F5 E5 D5", ds[0].Msg)
+	assert.Equal(t, "bars 2 to 3: 5 notes (D5 E5 F5 E5 D5) lie beyond position V, in position IX (frets 8 to 13)", ds[0].Msg)
 	_, ds = Refinger(lick(t, neck, "6.5 6.7 6.8 5.5 6.0 6.5"), RefingerOptions{Scheme: fretboard.Within{Scheme: fretboard.Position{Fret: 5}, Strings: fretboard.Strings{4, 5, 6}}})
 	require.NotEmpty(t, ds)
 	assert.Contains(t, ds[len(ds)-1].Msg, "bar 1, beat 5: ")

@@ -1,7 +1,9 @@
 package transform
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -193,13 +195,20 @@ func (f *fingered) whyNot() {
 	}
 	for _, b := range c.Broken {
 		k := f.notes[b.Group][0][0]
+		if len(b.Notes) > 0 {
+			k = f.notes[b.Group][b.Notes[0]][0]
+		}
 		np.rep.add(score.Warning, CodeWhyNotRule, np.notes[k].note.Src, fmt.Sprintf("%s: it breaks a rule: %s", np.whereIs(k), b.Reason), "")
 	}
 	if len(c.Broken) > 0 || len(c.Groups) == 0 {
 		return
 	}
+	loses := c.Preferred.Cost - c.Best.Cost
+	if loses < leastLoss {
+		return // the fingers are all that differs
+	}
 	np.rep.add(score.Info, CodeWhyNot, np.notes[f.notes[c.Groups[0].Group][0][0]].note.Src,
-		fmt.Sprintf("%sthe fingering costs %.1f, the cheapest %.1f", np.rep.inPart(), c.Preferred.Cost, c.Best.Cost), "")
+		fmt.Sprintf("%sthe fingering costs %.1f and the best one %.1f", np.rep.inPart(), c.Preferred.Cost, c.Best.Cost), "")
 	for i := 0; i < len(c.Groups); {
 		// One line for each bar.
 		measure := np.notes[f.notes[c.Groups[i].Group][0][0]].measure
@@ -212,34 +221,53 @@ func (f *fingered) whyNot() {
 				total += d.Preferred - d.Best
 			}
 		}
-		np.rep.add(score.Info, CodeWhyNot, np.notes[k].note.Src,
-			fmt.Sprintf("%sbar %s: %+.1f: %s", np.rep.inPart(), np.rep.bar(measure), total, termList(sums)), "")
+		if words := termList(total, sums); words != "" {
+			np.rep.add(score.Info, CodeWhyNot, np.notes[k].note.Src, fmt.Sprintf("%sbar %s: %s", np.rep.inPart(), np.rep.bar(measure), words), "")
+		}
 	}
 }
 
-// termList writes the terms that make the greatest differences, losses first.
-func termList(sums map[fingering.Term]float64) string {
+// leastLoss is the smallest difference of costs that is worth a word.
+const leastLoss = 0.05
+
+// termList writes the terms that make the greatest differences, losses first;
+// "" if nothing in the bar is worth a word.
+func termList(total float64, sums map[fingering.Term]float64) string {
 	const most = 5
 	terms := make([]fingering.Term, 0, len(sums))
 	for t, v := range sums {
-		if v > 0.05 || v < -0.05 {
+		if v >= leastLoss || v <= -leastLoss {
 			terms = append(terms, t)
 		}
 	}
 	slices.SortFunc(terms, func(a, b fingering.Term) int {
-		switch x, y := sums[a], sums[b]; {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return int(a) - int(b)
+		return cmp.Or(cmp.Compare(math.Abs(sums[b]), math.Abs(sums[a])), cmp.Compare(a, b))
 	})
-	var words []string
-	for i, t := range terms {
-		if i < most || i >= len(terms)-2 {
-			words = append(words, fmt.Sprintf("%s %+.1f", t, sums[t]))
+	var lost, won []string
+	for _, t := range terms {
+		switch v := sums[t]; {
+		case v > 0 && len(lost) < most:
+			lost = append(lost, fmt.Sprintf("%s %.1f", t.Words(), v))
+		case v < 0 && len(won) < most:
+			won = append(won, fmt.Sprintf("%s %.1f", t.Words(), -v))
 		}
 	}
-	return strings.Join(words, ", ")
+	var s string
+	switch {
+	case len(terms) == 0:
+		return ""
+	case total >= leastLoss:
+		s = fmt.Sprintf("loses %.1f", total)
+	case total <= -leastLoss:
+		s = fmt.Sprintf("wins %.1f", -total)
+	default:
+		s = "comes to the same"
+	}
+	if len(lost) > 0 {
+		s += "; dearer: " + strings.Join(lost, ", ")
+	}
+	if len(won) > 0 {
+		s += "; cheaper: " + strings.Join(won, ", ")
+	}
+	return s
 }

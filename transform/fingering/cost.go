@@ -86,8 +86,78 @@ var termNames = [numTerms]string{
 	"shift-slide", "shift-slide-mm", "shift-on-string",
 }
 
+// termWords are the terms for players.
+var termWords = [numTerms]string{
+	Open:            "open strings",
+	OpenAway:        "open strings while the hand is up the neck",
+	OpenThick:       "thick open strings",
+	OpenLong:        "long notes on open strings",
+	OpenInside:      "open strings between stopped ones",
+	Height:          "how far up the neck",
+	High:            "frets beyond the twelfth",
+	ByIndex:         "index finger",
+	ByMiddle:        "middle finger",
+	ByRing:          "ring finger",
+	ByLittle:        "little finger",
+	ThickString:     "thick strings",
+	ThickHigh:       "thick strings up the neck",
+	FirstPosition:   "first position",
+	ReachBack:       "index finger reaching back",
+	ReachForward:    "little finger reaching forward",
+	ReachInner:      "an inner finger reaching out",
+	Squeeze:         "fingers drawn together",
+	SqueezeLittle:   "little finger drawn in",
+	Span:            "span of the hand",
+	Strain:          "stretch between fingers",
+	FingersDown:     "fingers down at once",
+	Barre:           "barré",
+	HalfBarre:       "barré by another finger",
+	Crossed:         "fingers crossed",
+	Gap:             "a string to be muted between",
+	BendWound:       "bends on thick strings",
+	BendLow:         "bends near the nut",
+	BendWeak:        "bends by index or little finger",
+	Preference:      "outside of what was asked for",
+	StepOnString:    "a step on one string",
+	StepNextString:  "a step to another string",
+	StepSkipString:  "a step over a string",
+	ThirdOnString:   "a third on one string",
+	ThirdNextString: "a third to another string",
+	ThirdSkipString: "a third over a string",
+	LeapOnString:    "a leap on one string",
+	LeapNextString:  "a leap to another string",
+	LeapSkipString:  "a leap over a string",
+	WideOnString:    "a wide leap on one string",
+	WideNextString:  "a wide leap to another string",
+	WideSkipString:  "a wide leap over a string",
+	SkipHaste:       "skipped strings in haste",
+	AgainstString:   "up by a lower string, or down by a higher",
+	Restruck:        "one pitch at two places",
+	OpenFretted:     "between open and stopped notes",
+	Hop:             "one finger hopping",
+	HopHaste:        "one finger hopping in haste",
+	ChangeFinger:    "another finger for one place",
+	Release:         "notes let go early",
+	Anchored:        "a shift around a held note",
+	Shift:           "shifts",
+	ShiftHaste:      "shifts in haste",
+	ShiftMM:         "length of shifts",
+	ShiftMMHaste:    "length of shifts in haste",
+	ShiftOpen:       "shifts on open strings",
+	ShiftOpenMM:     "length of shifts on open strings",
+	ShiftRest:       "shifts in rests",
+	ShiftRestMM:     "length of shifts in rests",
+	ShiftSlide:      "shifts on slides",
+	ShiftSlideMM:    "length of shifts on slides",
+	ShiftOnString:   "shifts along one string",
+}
+
 // String returns the term's name as the weights files have it.
 func (t Term) String() string { return termNames[t] }
+
+// Words returns the term as it is said to a player: "index finger reaching
+// back".
+func (t Term) Words() string { return termWords[t] }
 
 // hasty tells whether the term is multiplied by haste.
 func (t Term) hasty() bool {

@@ -64,3 +64,15 @@ func FuzzReadWeights(f *testing.F) {
 		}
 	})
 }
+
+// Every term has words for players, and no two have the same.
+func TestTermsHaveWords(t *testing.T) {
+	seen := map[string]Term{}
+	for term := range numTerms {
+		words := term.Words()
+		assert.NotEmpty(t, words, "%v", term)
+		other, twice := seen[words]
+		assert.False(t, twice, "%v and %v are both %q", term, other, words)
+		seen[words] = term
+	}
+}
