@@ -3,6 +3,7 @@ package tabtext
 import (
 	"bytes"
 	"fmt"
+	"slices"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -23,13 +24,14 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	if err := o.check(s); err != nil {
 		return nil, err
 	}
+	s, unseen := o.labelsSeen(s)
 	if compare(o.built.sc, s) == nil {
 		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
 	}
 	var last *difference
 	bad := map[int]bool{}
 	for attempt := range attempts {
-		e := &editor{o: o, s: s, bad: bad}
+		e := &editor{o: o, s: s, bad: bad, said: slices.Clone(unseen)}
 		if attempt < attempts-2 {
 			if !e.inPlace() {
 				continue

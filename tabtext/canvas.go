@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -205,7 +206,7 @@ func (c *canvas) finish(st style) []string {
 			}
 			return a.row - b.row
 		}
-		return strings.Compare(a.name, b.name)
+		return cmp.Or(cmp.Compare(labelRank(a.name), labelRank(b.name)), strings.Compare(a.name, b.name))
 	})
 	var out []string
 	for _, t := range tracks {

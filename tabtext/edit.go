@@ -151,7 +151,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		ref := b.nodes[x.Src-1]
 		ed := edit(ref.sys)
 		ed.compareLabels(were, labels)
-		col := int(ref.col) - ed.sys.rows[0].shift
+		col := b.music[ref.sys][ref.bar].groups[ref.sign].col
 		for kind, text := range labels {
 			if strings.ContainsAny(text, " \t") || !isNamed(kind) {
 				return false

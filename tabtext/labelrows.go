@@ -92,6 +92,63 @@ func (ed *systemEdit) labelKinds() []string {
 	return append(kinds, others...)
 }
 
+// labelsSeen returns the score with the labels that the text can show: a bar
+// that is written as % has those of the bar before it. It says where others are
+// lost.
+func (o *origin) labelsSeen(s *score.Score) (*score.Score, score.Diagnostics) {
+	var said score.Diagnostics
+	copied := false
+	for i, p := range o.built.sc.Parts {
+		if len(s.Parts[i].Measures) != len(p.Measures) {
+			continue
+		}
+		for k, m := range p.Measures {
+			if k == 0 || !repeated(m) || s.Parts[i].Measures[k].Src != m.Src {
+				continue
+			}
+			was, now := notesOf(s.Parts[i].Measures[k-1]), notesOf(s.Parts[i].Measures[k])
+			if len(was) != len(now) || slices.EqualFunc(was, now, sameLabels) {
+				continue
+			}
+			if !copied {
+				s, copied = s.Clone(), true
+				was, now = notesOf(s.Parts[i].Measures[k-1]), notesOf(s.Parts[i].Measures[k])
+			}
+			for j, n := range now {
+				n.Annotations = slices.Clone(was[j].Annotations)
+			}
+			said = append(said, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-label", Pos: o.Locate(m.Src),
+				Msg: "bar " + p.BarName(k) + " is written as %, so that its labels are those of the bar before, although they would differ", Hint: "write the bar out"})
+		}
+	}
+	return s, said
+}
+
+func notesOf(m *score.Measure) []*score.Note { return slices.Collect(score.Notes(m)) }
+
+func sameLabels(a, b *score.Note) bool {
+	return slices.EqualFunc(a.Annotations, b.Annotations, func(x, y score.Annotation) bool { return x.Kind == y.Kind && x.Text == y.Text })
+}
+
+// repeated tells whether a measure was read from a bar of %.
+func repeated(m *score.Measure) bool {
+	for c := range m.Chords() {
+		if c.Src == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// labelRank is the place of a row by its name: labels in the order of the
+// model, then others.
+func labelRank(name string) int {
+	if i := slices.Index(score.LabelKinds(), name); i >= 0 {
+		return i
+	}
+	return len(score.LabelKinds())
+}
+
 // legendLine returns what a line explains about labels, if it does.
 func (s *source) legendLine(line int) (string, bool) {
 	c := s.columns(line)
