@@ -24,6 +24,7 @@ type Report struct {
 	InTime  int      // of these, at their time
 	InPlace int      // of these, on their string and fret
 	Extra   int      // notes that the task has not
+	Other   bool     // so little is there that it may answer another task
 	Spaced  bool     // the student's rhythm was read from the spacing of the text
 }
 
@@ -84,6 +85,7 @@ type playedBar struct {
 	beat   score.Quarters
 	length score.Quarters
 	notes  []*played
+	keys   []int // of the notes, sorted, once bars are paired
 }
 
 // play lists what a part strikes, bar by bar.
@@ -111,12 +113,7 @@ func play(p *score.Part) []playedBar {
 				held[n.Place.String] = struck
 			}
 		}
-		slices.SortStableFunc(out[i].notes, func(a, b *played) int {
-			if d := a.onset.Cmp(b.onset); d != 0 {
-				return d
-			}
-			return a.key - b.key
-		})
+		slices.SortStableFunc(out[i].notes, inOrder)
 	}
 	return out
 }
@@ -150,8 +147,14 @@ func Mark(task Task, student *score.Score) (Report, error) {
 	for _, pair := range mk.pairBars(a, b) {
 		mk.bar(pair[0], pair[1])
 	}
-	return mk.report, nil
+	r := &mk.report
+	r.Other = r.Notes >= fewNotes && 3*r.Right < r.Notes
+	return *r, nil
 }
+
+// fewNotes is how many notes a task must have for a tab to be told apart from
+// an answer to it.
+const fewNotes = 6
 
 func firstPart(s *score.Score) (*score.Part, bool) {
 	for _, p := range s.Parts {
@@ -251,6 +254,14 @@ func (mk *marker) pairBars(a, b []playedBar) [][2]*playedBar {
 	if n*m > maxPairs {
 		near = max(n-m, m-n) + maxPairs/max(n, m)
 	}
+	for _, bars := range [...][]playedBar{a, b} {
+		for i := range bars {
+			for _, n := range bars[i].notes {
+				bars[i].keys = append(bars[i].keys, n.key)
+			}
+			slices.Sort(bars[i].keys)
+		}
+	}
 	// A bar that has no partner costs as much as its notes; two bars what
 	// they do not share.
 	alone := func(x playedBar) int { return 2 + 2*len(x.notes) }
@@ -298,24 +309,32 @@ func (mk *marker) pairBars(a, b []playedBar) [][2]*playedBar {
 // unlike counts how far two bars differ: two for each note that one has and
 // the other has not, one if only its time is another.
 func unlike(a, b playedBar) int {
-	keys := map[int]int{}
-	times := map[string]int{}
-	for _, n := range a.notes {
-		keys[n.key]++
-		times[n.onset.String()+":"+fmt.Sprint(n.key)]++
-	}
-	both, inTime := 0, 0
-	for _, n := range b.notes {
-		if keys[n.key] > 0 {
-			keys[n.key]--
-			both++
-		}
-		if t := n.onset.String() + ":" + fmt.Sprint(n.key); times[t] > 0 {
-			times[t]--
-			inTime++
-		}
-	}
+	both := common(a.keys, b.keys, func(x, y int) int { return x - y })
+	inTime := common(a.notes, b.notes, inOrder)
 	return max(len(a.notes), len(b.notes))*2 - both - min(inTime, both)
+}
+
+// common counts what two sorted lists have in common.
+func common[T any](a, b []T, order func(T, T) int) int {
+	n := 0
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		switch d := order(a[i], b[j]); {
+		case d < 0:
+			i++
+		case d > 0:
+			j++
+		default:
+			n, i, j = n+1, i+1, j+1
+		}
+	}
+	return n
+}
+
+func inOrder(a, b *played) int {
+	if d := a.onset.Cmp(b.onset); d != 0 {
+		return d
+	}
+	return a.key - b.key
 }
 
 // bar marks one bar.
@@ -394,6 +413,10 @@ func (mk *marker) note(bm *BarMark, w, h *played, beat score.Quarters, say func(
 		}
 	case w.known && h.known && (w.key-h.key)%12 == 0:
 		say(WrongOctave, h, at, "%s is the right note, but %s%s", where(h.note), octaves(h.key-w.key), mk.outside(h))
+	case w.known && h.known && w.note.Place == h.note.Place: // a bend makes the difference
+		for _, text := range touches(w.note, h.note) {
+			say(WrongNote, h, at, "%s: %s%s", where(h.note), text, mk.outside(h))
+		}
 	default:
 		say(WrongNote, h, at, "%s in place of %s%s%s", where(h.note), where(w.note), slip(w, h), mk.outside(h))
 	}
@@ -589,6 +612,10 @@ func (r Report) Text() string {
 	var b strings.Builder
 	for _, w := range r.Whole {
 		b.WriteString(w + "\n")
+	}
+	if r.Other {
+		fmt.Fprintf(&b, "Of %s of the task %d are there: is this the answer to another one?\n", count(r.Notes, "note"), r.Right)
+		return b.String()
 	}
 	clean := 0
 	worst, most := "", 0

@@ -76,3 +76,81 @@ E|-----------------|-----------------|
 		})
 	}
 }
+
+// A forgotten bend is named as such, though the sound is another one; so are
+// forgotten and added joins.
+func TestMarkTechniques(t *testing.T) {
+	r, err := Mark(Task{Score: readTab(t, phrase)}, readTab(t, strings.NewReplacer("5b7-", "5---", "5h-7", "5--7", "5--/--7", "5-----7").Replace(phrase)))
+	require.NoError(t, err)
+	var got []string
+	for _, b := range r.Bars {
+		for _, k := range b.Remarks {
+			got = append(got, b.Bar+"/"+k.Beat+" "+k.Text)
+		}
+	}
+	assert.Equal(t, []string{
+		"1/1+1/2 D (string 3, fret 7): the hammer-on to it is missing",
+		"1/3 E (string 2, fret 5): the bend of 2 semitones is missing",
+		"2/4 D (string 3, fret 7): the slide to it is missing",
+	}, got)
+	assert.Equal(t, 4, r.Right)
+}
+
+// A bar left out, and a bar put in, is one remark each, and the bars after it
+// are marked as if nothing had been.
+func TestMarkBarsLeftOutAndPutIn(t *testing.T) {
+	bars := []string{"5---7---5---7---", "8---5---8---5---", "7---7---5---5---", "5---8---7---8---"}
+	tab := func(bars ...string) string {
+		row := func(label, fill string) string {
+			text := label
+			for _, b := range bars {
+				if fill != "" {
+					b = fill
+				}
+				text += "|-" + b
+			}
+			return text + "|\n"
+		}
+		empty := "----------------"
+		return "Key: A minor\nTime: 4/4\n\n" + row("e", empty) + row("B", "") + row("G", empty) + row("D", empty) + row("A", empty) + row("E", empty) +
+			" " + strings.Repeat("  1   2   3   4   ", len(bars)) + "\n"
+	}
+	whole := Task{Score: readTab(t, tab(bars...))}
+	for skip := range bars {
+		var rest []string
+		for i, b := range bars {
+			if i != skip {
+				rest = append(rest, b)
+			}
+		}
+		r, err := Mark(whole, readTab(t, tab(rest...)))
+		require.NoError(t, err)
+		require.Equal(t, 1, r.Faults(), "bar %d left out: %s", skip+1, r.Text())
+		assert.Equal(t, BarMissing, r.Bars[skip].Remarks[0].Kind)
+		r, err = Mark(Task{Score: readTab(t, tab(rest...))}, readTab(t, tab(bars...)))
+		require.NoError(t, err)
+		require.Equal(t, 1, r.Faults(), "bar %d put in: %s", skip+1, r.Text())
+		assert.Equal(t, BarTooMany, r.Bars[skip].Remarks[0].Kind)
+	}
+	r, err := Mark(whole, readTab(t, tab("1---2---3---4---", "1---2---3---4---")))
+	require.NoError(t, err)
+	assert.True(t, r.Other)
+	assert.Contains(t, r.Text(), "is this the answer to another one?")
+}
+
+func BenchmarkMark(b *testing.B) {
+	s := readTab(b, phrase)
+	long := s.Clone()
+	for range 199 {
+		for _, m := range s.Parts[0].Measures {
+			long.Parts[0].Measures = append(long.Parts[0].Measures, m.Copy())
+		}
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Mark(Task{Score: long}, long); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(long.Parts[0].Measures)*b.N)/b.Elapsed().Seconds(), "bars/s")
+}
