@@ -29,7 +29,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
 	}
 	var last *difference
-	bad := map[int]bool{}
+	bad := map[int]anew{}
 	for attempt := range attempts {
 		e := &editor{o: o, s: s, bad: bad, said: slices.Clone(unseen)}
 		if attempt < attempts-2 {
@@ -58,16 +58,30 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 }
 
 // attempts is how often Apply tries: some times in place, each time writing
-// one more system anew in which the edit did not read back; then with all
-// systems that changed written anew, then with all.
-const attempts = 6
+// more systems anew in which the edit did not read back, or writing them
+// with less of what they had; then with all systems that changed written anew,
+// then with all.
+const attempts = 8
+
+// anew is how a system is written anew, the gentlest first. What does not read
+// back is tried in the next way.
+type anew int8
+
+const (
+	inItsPlace anew = iota
+	asItWas         // without counts if it had none, with its unknown signs
+	withCounts      // with its unknown signs
+	bare            // without them
+)
 
 // differing adds the systems in which the edited text reads otherwise than it
 // should: all measures that differ by themselves, and the first difference.
-func (o *origin) differing(s, got *score.Score, first *difference, bad map[int]bool) {
+func (o *origin) differing(s, got *score.Score, first *difference, bad map[int]anew) {
+	marked := map[int]bool{}
 	mark := func(d *difference) {
-		if sys := o.systemOf(s, d); sys >= 0 {
-			bad[sys] = true
+		if sys := o.systemOf(s, d); sys >= 0 && !marked[sys] {
+			marked[sys] = true
+			bad[sys] = min(bad[sys]+1, bare)
 		}
 	}
 	mark(first)
@@ -214,7 +228,7 @@ func firstLine(s string) string {
 type editor struct {
 	o     *origin
 	s     *score.Score
-	bad   map[int]bool      // systems that are to be written anew
+	bad   map[int]anew      // systems that are to be written anew
 	lines map[int][]string  // new text of a line: none, one or several lines
 	top   []string          // lines that go before all others
 	lost  score.Diagnostics // what excuses a difference

@@ -70,7 +70,7 @@ func (e *editor) inPlace() bool {
 				return false
 			}
 			if !e.measureInPlace(m, n, edit, followed) {
-				bad[int(b.nodes[m.Src-1].sys)] = true
+				bad[int(b.nodes[m.Src-1].sys)] = max(bad[int(b.nodes[m.Src-1].sys)], asItWas)
 			}
 		}
 	}
@@ -78,12 +78,15 @@ func (e *editor) inPlace() bool {
 		return false
 	}
 	for sys, ed := range edits {
-		if bad[sys] = bad[sys] || !e.editSystem(ed); !bad[sys] {
+		if bad[sys] == inItsPlace && !e.editSystem(ed) {
+			bad[sys] = asItWas
+		}
+		if bad[sys] == inItsPlace {
 			e.said = append(e.said, ed.lost...)
 		}
 	}
 	for i, p := range e.s.Parts {
-		e.rewritePart(b.sc.Parts[i], p, func(r run) bool { return bad[r.sys] })
+		e.rewritePart(b.sc.Parts[i], p, func(r run) anew { return bad[r.sys] })
 	}
 	return true
 }
@@ -188,7 +191,7 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		if n.Place.IsZero() {
 			it.gone = true
 			ed.lost = append(ed.lost, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-note", Pos: e.o.Locate(n.Src),
-				Msg: "a note that has no place on the neck (" + n.Pitch.String() + ") cannot be written as tab and is left out"})
+				Msg: notShown("", "a note that has no place on the neck ("+n.Pitch.String()+")")})
 			continue
 		}
 		it.row = ed.sys.rowOf(n.Place.String)

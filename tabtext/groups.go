@@ -23,6 +23,7 @@ type barMusic struct {
 	bar
 	signs  []sign
 	groups []group
+	odd    []oddSign
 	repeat bool // %: as the bar before
 
 	timing    timing
@@ -67,10 +68,11 @@ type timed struct {
 // readBar scans the rows of a bar.
 func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 	m := &barMusic{bar: b}
-	sc.again = false
+	sc.again, sc.odds = false, nil
 	for i := range s.rows {
 		m.signs = append(m.signs, sc.scanRow(s, i, b)...)
 	}
+	m.odd = sc.odds
 	m.repeat = sc.again && len(m.signs) == 0
 	slices.SortStableFunc(m.signs, func(x, y sign) int { return cmp.Compare(x.col, y.col) })
 	before := make([]*sign, len(s.rows)) // the last sign of each row

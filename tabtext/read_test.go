@@ -231,8 +231,8 @@ func TestWriteReports(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, Write(&b, s, score.WriteOptions{Report: func(d score.Diagnostic) { said = append(said, d.Error()) }}))
 	all := strings.Join(said, "\n")
-	assert.Contains(t, all, "words over the music (gently) cannot be written as tab")
-	assert.Contains(t, all, "bar 1: a note that has no place on the neck (E4)")
+	assert.Contains(t, all, "tab cannot show words over the music (gently): left out")
+	assert.Contains(t, all, "bar 1: tab cannot show a note that has no place on the neck (E4)")
 
 	err := Write(&b, &score.Score{Parts: []*score.Part{{Name: "Voice"}}}, score.WriteOptions{})
 	assert.ErrorContains(t, err, "neck")

@@ -79,17 +79,15 @@ func moved(ins []insertion, col int) int {
 // redraw writes the lines of a system.
 func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 	s := ed.sys
-	for r := range s.rows {
-		touched := len(ins) > 0
-		for _, it := range ed.items {
-			touched = touched || it.row == r || it.from == r
-		}
-		if touched {
-			e.redrawRow(ed, r, byRow[r], ins)
-		}
+	var drawn []drawnLine
+	draw := func(line int, kind lineKind, r *row, prefix string, cols []string) {
+		drawn = append(drawn, drawnLine{line, kind, r, prefix, cols})
 	}
 	shift := s.rows[0].shift
-	for _, a := range slices.Concat(s.above, s.below) {
+	for i, a := range slices.Concat(s.above, s.below) {
+		if i == len(s.above) {
+			e.redrawRows(ed, byRow, ins, draw)
+		}
 		touched := len(ins) > 0
 		for w := range ed.words {
 			touched = touched || w.line == a.line
@@ -103,15 +101,60 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 		}
 		switch a.kind {
 		case extentLine, tupletLine:
-			e.setLine(a.line, stretched(&a, ins, shift))
+			prefix, cols := stretched(&a, ins, shift)
+			draw(a.line, a.kind, nil, prefix, cols)
 		default:
-			e.setLine(a.line, e.rewords(ed, &a, ins, shift))
+			prefix, cols := e.rewords(ed, &a, ins, shift)
+			draw(a.line, a.kind, nil, prefix, cols)
 		}
+	}
+	if len(s.below) == 0 {
+		e.redrawRows(ed, byRow, ins, draw)
+	}
+	parts := e.reflow(s, drawn, ins)
+	if parts != nil && ed.relabelled() {
+		return false // rows of labels are added to one system
+	}
+	for i, l := range drawn {
+		if parts == nil {
+			e.setLine(l.line, l.prefix+strings.Join(l.cols, ""))
+			continue
+		}
+		e.setLine(l.line)
+		if i < len(drawn)-1 {
+			continue
+		}
+		var lines []string
+		for k, part := range parts {
+			if k > 0 {
+				lines = append(lines, "")
+			}
+			for j, text := range part {
+				if drawn[j].row != nil || strings.TrimSpace(text) != "" {
+					lines = append(lines, text)
+				}
+			}
+		}
+		e.setLine(l.line, lines...)
 	}
 	if ed.relabelled() {
 		e.labelRows(ed, ins)
 	}
 	return true
+}
+
+// redrawRows draws the strings of a system that change.
+func (e *editor) redrawRows(ed *systemEdit, byRow [][]*item, ins []insertion, draw func(int, lineKind, *row, string, []string)) {
+	for r := range ed.sys.rows {
+		touched := len(ins) > 0
+		for _, it := range ed.items {
+			touched = touched || it.row == r || it.from == r
+		}
+		if touched {
+			prefix, cols := e.redrawRow(ed, r, byRow[r], ins)
+			draw(ed.sys.rows[r].line, stringLine, &ed.sys.rows[r], prefix, cols)
+		}
+	}
 }
 
 // labelRows adds the rows of annotations under a system.
@@ -163,7 +206,7 @@ func columnsOf(c *cells, from, to int) (prefix string, cols []string) {
 	return prefix, cols
 }
 
-func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion) {
+func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion) (string, []string) {
 	row := &ed.sys.rows[r]
 	prefix, cols := columnsOf(&row.cells, row.start, row.end)
 	dash := "-"
@@ -220,7 +263,7 @@ func (e *editor) redrawRow(ed *systemEdit, r int, items []*item, ins []insertion
 			set(&out, at+j, string(c), dash)
 		}
 	}
-	e.setLine(row.line, prefix+strings.Join(out, ""))
+	return prefix, out
 }
 
 // leans tells whether a slide's sign leans the way its frets go.
@@ -240,7 +283,7 @@ func set(cols *[]string, at int, text, fill string) {
 }
 
 // rewords writes a line of words, each at its new column.
-func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int) string {
+func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int) (string, []string) {
 	indent := indentOf(a.cells.ch)
 	prefix, cols := columnsOf(&a.cells, indent, len(a.cells.ch))
 	var out []string
@@ -263,7 +306,7 @@ func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int
 			continue
 		}
 		j := i
-		for j < len(cols) && a.cells.ch[j] != ' ' {
+		for j < len(cols) && (a.cells.ch[j] != ' ' || a.kind == lyricLine && !a.sung && j+1 < len(cols) && a.cells.ch[j+1] != ' ') { // a remark stays together
 			j++
 		}
 		text := cols[i:j]
@@ -278,7 +321,7 @@ func (e *editor) rewords(ed *systemEdit, a *attached, ins []insertion, shift int
 		put(moved(ins, main-shift)+shift-(main-i), text)
 		i = j
 	}
-	return prefix + strings.Join(out, "")
+	return prefix, out
 }
 
 // mainSign is how many columns right of its beginning the main sign of a word
@@ -296,7 +339,7 @@ func mainSign(kind lineKind, word string) int {
 
 // stretched writes a line of extents or brackets with the columns that were
 // inserted: hyphens inside of them, spaces between.
-func stretched(a *attached, ins []insertion, shift int) string {
+func stretched(a *attached, ins []insertion, shift int) (string, []string) {
 	prefix, cols := columnsOf(&a.cells, indentOf(a.cells.ch), len(a.cells.ch))
 	var out []string
 	for p := 0; p < len(cols); p++ {
@@ -319,5 +362,5 @@ func stretched(a *attached, ins []insertion, shift int) string {
 		}
 		out = append(out, cols[p])
 	}
-	return prefix + strings.Join(out, "")
+	return prefix, out
 }

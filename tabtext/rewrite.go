@@ -22,7 +22,15 @@ func (e *editor) rewrite(all bool) error {
 		}
 		old := b.sc.Parts[i]
 		labels := retuned(old, p)
-		e.rewritePart(old, p, func(r run) bool { return all || labels || !sameRun(old, p, r) })
+		e.rewritePart(old, p, func(r run) anew {
+			switch {
+			case all:
+				return bare
+			case labels || !sameRun(old, p, r):
+				return withCounts
+			}
+			return inItsPlace
+		})
 	}
 	return nil
 }
@@ -77,14 +85,14 @@ func (e *editor) runs(old, p *score.Part) []run {
 	return out
 }
 
-func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
+func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 	b := e.o.built
 	runs := e.runs(old, p)
 	changed := map[int]bool{} // indices of new measures
 	var todo []run
 	letters := true
 	for _, r := range runs {
-		if !wanted(r) {
+		if how(r) == inItsPlace {
 			continue
 		}
 		todo = append(todo, r)
@@ -106,10 +114,7 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 		if !changed[c.index] {
 			return
 		}
-		if where != "" {
-			what = where + ": " + what
-		}
-		e.lost = append(e.lost, score.Diagnostic{Severity: score.Warning, Code: code, Pos: e.o.Locate(h), Msg: what + " cannot be written as tab and is left out"})
+		e.lost = append(e.lost, score.Diagnostic{Severity: score.Warning, Code: code, Pos: e.o.Locate(h), Msg: notShown(where, what)})
 	}
 	c.compose()
 	c.index = -1
@@ -125,6 +130,14 @@ func (e *editor) rewritePart(old, p *score.Part, wanted func(run) bool) {
 			e.remarks(c, old, p, r)
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
+			}
+			if how(r) <= withCounts {
+				e.oddSigns(c, old, p, r)
+			} else {
+				e.oddLost(r)
+			}
+			if how(r) == asItWas && s.rhythmRow(countLine) == nil && s.rhythmRow(letterLine) == nil {
+				w.dropCounts()
 			}
 			for k, sys := range w.systems() {
 				if k > 0 {

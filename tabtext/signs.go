@@ -54,6 +54,7 @@ type rowScanner struct {
 	legend *legend
 	again  bool // % was seen
 	out    []sign
+	odds   []oddSign                                                   // unknown signs of the bar
 	odd    func(col int, sign string)                                  // an unknown sign
 	doubt  func(sev score.Severity, code string, col int, what string) // a sign that may mean something else
 }
@@ -179,7 +180,9 @@ func (sc *rowScanner) unknown() {
 		sc.i++
 	}
 	at := from + sc.base + sc.r.shift
-	sc.odd(sc.base+from, sc.r.cells.slice(at, at+sc.i-from))
+	text := sc.r.cells.slice(at, at+sc.i-from)
+	sc.odds = append(sc.odds, oddSign{sc.index, sc.base + from, text})
+	sc.odd(sc.base+from, text)
 }
 
 // number reads digits, at most two that name a fret, and returns their

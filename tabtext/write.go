@@ -45,7 +45,7 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 	for _, p := range s.Parts {
 		neck, ok := firstNeck(p)
 		if !ok {
-			reports.report(p.Src, "", "tab-lost-part", "the part "+strconv.Quote(p.Name)+", which has no neck: tab needs strings and frets")
+			reports.report(p.Src, "", "tab-lost-part", "the part "+strconv.Quote(p.Name)+" (it has no neck, and tab needs strings and frets)")
 			continue
 		}
 		if len(p.Measures) == 0 {
@@ -152,10 +152,15 @@ func (r *reports) report(at score.Handle, where, code, what string) {
 	if r.opt.Report == nil {
 		return
 	}
+	r.opt.Report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: r.score.PosOf(at), Msg: notShown(where, what)})
+}
+
+// notShown is the message about something that is left out, at a bar or "".
+func notShown(where, what string) string {
 	if where != "" {
-		what = where + ": " + what
+		where += ": "
 	}
-	r.opt.Report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: r.score.PosOf(at), Msg: what + " cannot be written as tab and is left out"})
+	return where + "tab cannot show " + what + ": left out"
 }
 
 // partName gives the name under which a part is written: its own, a number if
@@ -280,7 +285,7 @@ func (w *partWriter) placeAll() {
 // legend adds lines that explain signs which are our own, as far as the part
 // uses them.
 func (w *partWriter) legend(lines []string) []string {
-	var rest, tie, grace, part bool
+	var rest, tie, grace, part, shift bool
 	for _, bar := range w.bars {
 		for _, p := range bar.points {
 			for t, pc := range p.pieces {
@@ -291,6 +296,7 @@ func (w *partWriter) legend(lines []string) []string {
 				}
 				if t.kind == stringLine {
 					grace = grace || strings.Contains(pc.lead, "g")
+					shift = shift || pc.tight && strings.HasSuffix(pc.body, "S")
 				}
 			}
 		}
@@ -303,6 +309,7 @@ func (w *partWriter) legend(lines []string) []string {
 	add(rest, "Counts in brackets, as (2), are silent.")
 	add(tie, "A count after ~, as ~3, is held: do not strike what stands in brackets over it.")
 	add(part, "A count of +1/5 is a fifth of a beat after the beat.")
+	add(shift, "S between two numbers is a slide to a note that is struck again.")
 	add(grace, "A number after g is a quick grace note.")
 	return lines
 }
