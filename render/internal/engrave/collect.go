@@ -69,7 +69,8 @@ type bar struct {
 	length       score.Quarters
 	// natural and least are widths between the columns and bar lines.
 	natural, least float64
-	x0, x1         float64 // its bar lines, once laid out
+	extra          []float64 // room that texts need, by gap
+	x0, x1         float64   // its bar lines, once laid out
 }
 
 // A barEdge is how a bar begins or ends.

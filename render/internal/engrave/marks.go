@@ -69,7 +69,7 @@ func markText(m score.Mark) string {
 }
 
 // drawn are the marks that are drawn over the strings as signs of notation,
-// each in a box of 10 by 7 units around x, standing on y.
+// each in a box of 12 by 8 units around x, standing on y.
 func drawn(m score.Mark, x, y float64) []Item {
 	switch m {
 	case score.DownStroke:
@@ -89,7 +89,7 @@ func drawn(m score.Mark, x, y float64) []Item {
 	case score.DetachedLegato:
 		return []Item{stroke("accent", 1.3).at(x-4, y-1).to(x+4, y-1), filled("accent").ellipse(x, y-4.5, 1.3, 1.3)}
 	case score.Fermata:
-		return []Item{stroke("accent", 1.2).at(x-6, y).curve(x-6, y-9, x+6, y-9, x+6, y), filled("accent").ellipse(x, y-1.8, 1.3, 1.3)}
+		return []Item{stroke("accent", 1.2).at(x-6, y).curve(x-6, y-8, x+6, y-8, x+6, y), filled("accent").ellipse(x, y-1.8, 1.3, 1.3)}
 	}
 	return nil
 }
@@ -120,12 +120,12 @@ const maxLetters = 3
 
 // marks draws the marks of each chord over it, each once.
 func (c *canvas) marks() {
-	seen := map[score.Mark]bool{}
-	var last *column
+	all := map[*column]map[score.Mark]bool{}
 	c.entries(func(b *bar, en *entry) {
-		if b.cols[en.col] != last { // voices that strike together share marks
-			clear(seen)
-			last = b.cols[en.col]
+		seen := all[b.cols[en.col]]
+		if seen == nil { // voices that strike together share marks
+			seen = map[score.Mark]bool{}
+			all[b.cols[en.col]] = seen
 		}
 		x := b.cols[en.col].x
 		rolled := seen[score.ArpeggioUp] || seen[score.ArpeggioDown]
@@ -161,7 +161,7 @@ func (c *canvas) mark(h *head, m score.Mark) {
 	} else if text != "" {
 		c.overText(Text{Class: "letter", X: h.x, Size: 7.5, Anchor: ink.Middle, Text: text, Bar: h.bar}, 3)
 	} else if items := drawn(m, h.x, 0); items != nil {
-		base := c.above.put(h.x-5, h.x+5, 7, 3)
+		base := c.above.put(h.x-6, h.x+6, 8, 3)
 		for _, it := range items {
 			it.move(-base)
 			c.items = append(c.items, it)

@@ -62,22 +62,7 @@ func (c *collector) rowsOf(n int) []rowKind {
 	return append(out, hands...)
 }
 
-// cells returns the labels of a chord in a row, those of thinner strings
-// first; nil if it has none.
-func (k rowKind) cells(en *entry) []string {
-	var out []string
-	any := false
-	for _, h := range en.heads {
-		t := k.text(h.note)
-		any = any || t != ""
-		out = append(out, t)
-	}
-	if !any {
-		return nil
-	}
-	return out
-}
-
+// text returns the label of a note in the row, "" if it has none.
 func (k rowKind) text(n *score.Note) string {
 	switch k.kind {
 	case fingersRow:

@@ -13,6 +13,7 @@ const (
 	graceGap   = 12.0
 	repeatRoom = 13.0
 	metreRoom  = 18.0
+	symbolGap  = 6.0 // between two chord symbols
 )
 
 // gapFor returns the width that a length asks for. It grows with the power
@@ -63,15 +64,17 @@ func (l *layouter) measure(b *bar) {
 			col.left, col.right = max(col.left, left), max(col.right, right)
 		}
 		for _, k := range l.rows[en.staff] {
-			for i, text := range k.cells(en) {
-				half := textWidth(text, labelSize, false) / 2
-				if l.opt.Blank != nil && l.opt.Blank(en.heads[i].note, k.kind) {
+			for _, h := range en.heads {
+				half := textWidth(k.text(h.note), labelSize, false) / 2
+				if l.opt.Blank != nil && l.opt.Blank(h.note, k.kind) {
 					half = max(half, blankWidth/2)
 				}
 				col.left, col.right = max(col.left, half), max(col.right, half)
 			}
 		}
 	}
+	l.lyricRoom(b)
+	l.symbolRoom(b)
 	b.natural, b.least = 0, 0
 	for i := range b.gaps() {
 		g := b.gap(i)
@@ -81,8 +84,6 @@ func (l *layouter) measure(b *bar) {
 	if len(b.cols) == 0 {
 		b.natural, b.least = 40, 30
 	}
-	// Chord symbols and words that stand one after the other need their width.
-	b.stretchTo(l.textRoom(b))
 	if b.left.repeat == score.Forward {
 		b.natural, b.least = b.natural+repeatRoom, b.least+repeatRoom
 	}
@@ -94,40 +95,49 @@ func (l *layouter) measure(b *bar) {
 	}
 }
 
-// stretchTo makes a bar at least so wide.
-func (b *bar) stretchTo(width float64) {
-	b.natural, b.least = max(b.natural, width), max(b.least, width)
-}
-
-// textRoom returns the width between bar lines that the chord symbols of a
-// bar need. Where they need more than their columns have, the whole bar grows.
-func (l *layouter) textRoom(b *bar) float64 {
-	need := 0.0
+// lyricRoom gives the columns the room that sung words need.
+func (l *layouter) lyricRoom(b *bar) {
 	for _, st := range l.staves {
 		if b.index >= len(st.part.Measures) {
 			continue
 		}
-		natural := b.offsets()
-		last, lastEnd := -1, 0.0
 		for _, e := range st.part.Measures[b.index].Events {
-			h, ok := e.(*score.Harmony)
-			if !ok || !st.shown(e) {
-				continue
-			}
-			i := b.colAt(when{at: h.Onset})
-			w := textWidth(h.Chord.Pretty(), chordSize, true) + 5
-			if last >= 0 && len(natural) > 0 && natural[i] > natural[last] && natural[i] < lastEnd {
-				// all gaps grow alike, so the bar grows by the factor
-				f := (lastEnd - natural[last]) / (natural[i] - natural[last])
-				need = max(need, b.natural*f)
-			}
-			if len(natural) > 0 {
-				last, lastEnd = i, natural[i]+w
-				need = max(need, natural[i]+w)
+			if w, ok := e.(*score.Words); ok && w.Kind == "lyric" && st.shown(e) {
+				col := b.cols[b.colAt(when{at: w.Onset})]
+				half := textWidth(w.Text, labelSize, false) / 2
+				col.left, col.right = max(col.left, half), max(col.right, half)
 			}
 		}
 	}
-	return need
+}
+
+// symbolRoom widens the gaps of a bar so that each chord symbol ends before the
+// next, or the bar, begins.
+func (l *layouter) symbolRoom(b *bar) {
+	b.extra = make([]float64, b.gaps())
+	for _, st := range l.staves {
+		if b.index >= len(st.part.Measures) || len(b.cols) == 0 {
+			continue
+		}
+		last, width := -1, 0.0
+		widen := func(to int) {
+			if last < 0 || to <= last {
+				return
+			}
+			for i := last + 1; i <= to; i++ {
+				width -= b.gap(i).least
+			}
+			b.extra[to] += max(width, 0)
+		}
+		for _, e := range st.part.Measures[b.index].Events {
+			if h, ok := e.(*score.Harmony); ok && st.shown(e) {
+				i := b.colAt(when{at: h.Onset})
+				widen(i)
+				last, width = i, textWidth(h.Chord.Pretty(), chordSize, true)+symbolGap
+			}
+		}
+		widen(len(b.cols))
+	}
 }
 
 // A gap is the room between two columns, or a bar line and a column.
@@ -142,7 +152,13 @@ func (b *bar) gaps() int {
 	return len(b.cols) + 1
 }
 
+// gap returns the room of a gap, with what texts need of it.
 func (b *bar) gap(i int) gap {
+	g := b.plainGap(i)
+	return gap{g.natural + b.extra[i], g.least + b.extra[i]}
+}
+
+func (b *bar) plainGap(i int) gap {
 	n := len(b.cols)
 	if i == 0 {
 		w := barPad + b.cols[0].left - 3
@@ -166,17 +182,6 @@ func (b *bar) gap(i int) gap {
 	}
 	natural := gapFor(length)
 	return gap{max(natural, least), max(0.72*natural, least)}
-}
-
-// offsets returns where the columns of a bar stand at its natural width.
-func (b *bar) offsets() []float64 {
-	var out []float64
-	x := 0.0
-	for i := range b.cols {
-		x += b.gap(i).natural
-		out = append(out, x)
-	}
-	return out
 }
 
 // A system is a line of bars.

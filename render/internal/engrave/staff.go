@@ -19,6 +19,8 @@ func (c *canvas) staff() {
 		name := c.neck.Tuning.Open(s).NoteName.Pretty()
 		c.text(&Text{Class: "string-name", X: c.margin - 5, Y: y + labelSize*ink.CapHeight/2, Size: labelSize, Text: name, Anchor: ink.End, group: nameGroup})
 	}
+	c.above.fill(0, c.margin, labelSize/2)
+	c.below.fill(0, c.margin, labelSize/2)
 	c.partName()
 	for i, b := range c.sys.bars {
 		if b.metre != nil {

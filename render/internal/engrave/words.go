@@ -1,7 +1,9 @@
 package engrave
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -42,6 +44,9 @@ func (c *canvas) harmonies() {
 		t := &Text{Class: "chord", X: x - 4, Size: chordSize, Bold: true, Anchor: ink.Start, Text: h.Chord.Pretty(), Bar: b.index, At: h.Onset, group: musicGroup}
 		w := textWidth(t.Text, t.Size, true)
 		t.X = min(t.X, max(c.sys.width-w, c.margin))
+		if n := len(texts); n > 0 { // two at one time
+			t.X = max(t.X, spans[n-1].x1+symbolGap-2)
+		}
 		texts = append(texts, t)
 		spans = append(spans, stretch{t.X, t.X + w})
 	})
@@ -205,41 +210,70 @@ func (c *canvas) lyrics() {
 	}
 }
 
+// A cell is the labels of what is struck in one column, those of thinner
+// strings first.
+type cell struct {
+	bar   *bar
+	heads []*head
+}
+
+// cellsOf gathers the heads that have a label in a row, column by column,
+// whatever voice they are of.
+func (c *canvas) cellsOf(k rowKind) []cell {
+	var out []cell
+	at := map[*column]int{}
+	c.entries(func(b *bar, en *entry) {
+		for _, h := range en.heads {
+			if k.text(h.note) == "" {
+				continue
+			}
+			col := b.cols[en.col]
+			i, ok := at[col]
+			if !ok {
+				i = len(out)
+				at[col] = i
+				out = append(out, cell{bar: b})
+			}
+			out[i].heads = append(out[i].heads, h)
+		}
+	})
+	for _, x := range out {
+		slices.SortStableFunc(x.heads, func(a, b *head) int { return cmp.Compare(a.note.Place.String, b.note.Place.String) })
+	}
+	return out
+}
+
 // labelRows writes the rows of labels below: degrees, fingers, …
 func (c *canvas) labelRows() {
 	for i, k := range c.rows[c.n] {
-		step := labelSize + 1.5
-		depth := 0
-		any := false
-		c.entries(func(_ *bar, en *entry) {
-			if cells := k.cells(en); cells != nil {
-				depth, any = max(depth, len(cells)), true
-			}
-			for _, h := range en.heads {
+		cells := c.cellsOf(k)
+		if len(cells) == 0 {
+			continue
+		}
+		step, depth := labelSize+1.5, 0
+		for _, x := range cells {
+			depth = max(depth, len(x.heads))
+			for _, h := range x.heads {
 				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
 					step = blankHeight
 				}
 			}
-		})
-		if !any {
-			continue
 		}
 		full := []stretch{{0, c.sys.width}}
 		base := c.height + c.below.row(full, float64(depth)*step, 3)
 		line := func(n int) float64 { return base + float64(n)*step + step - 1.5 }
 		c.text(&Text{Class: "row-name", X: c.margin - 5, Y: line(0), Size: labelSize, Italic: true, Anchor: ink.End, Text: k.label, group: rowGroup + i})
-		c.entries(func(b *bar, en *entry) {
-			for n, text := range k.cells(en) {
-				if text == "" {
-					continue
-				}
-				h := en.heads[n]
+		for _, x := range cells {
+			for n, h := range x.heads {
 				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
 					c.path(stroke("blank", 0.8).at(h.x-blankWidth/2, line(n)+1).to(h.x+blankWidth/2, line(n)+1))
 					continue
 				}
-				c.text(&Text{Class: "label " + k.kind, X: h.x, Y: line(n), Size: labelSize, Anchor: ink.Middle, Text: text, Color: k.color(h.note), Bar: b.index, At: h.chord.Onset, group: rowGroup + i})
+				c.text(&Text{
+					Class: "label " + k.kind, X: h.x, Y: line(n), Size: labelSize, Anchor: ink.Middle, Text: k.text(h.note), Color: k.color(h.note),
+					Bar: x.bar.index, At: h.chord.Onset, group: rowGroup + i,
+				})
 			}
-		})
+		}
 	}
 }
