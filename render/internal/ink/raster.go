@@ -22,8 +22,7 @@ func (p Picture) WritePNG(w io.Writer, scale float64) error {
 	if err != nil {
 		return err
 	}
-	enc := png.Encoder{CompressionLevel: png.BestCompression}
-	return enc.Encode(w, img)
+	return png.Encode(w, img)
 }
 
 // Raster draws the picture at so many pixels to the user unit. The error says

@@ -1,0 +1,220 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"image/png"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/lickwright/internal/outside"
+)
+
+// The pictures that the README shows are what the program makes. Where a
+// change is meant, run the command with -o and --force and look at them.
+func TestReadmePictures(t *testing.T) {
+	readme := read(t, filepath.Join(outside.Root(), "README.md"))
+	commands := regexp.MustCompile("(?s)```console\n\\$ lickwright (diagram [^\n]*-o ([a-z-]+\\.svg)[^\n]*)\n.*?```\n\n!\\[[^]]+\\]\\(([^)]+)\\)").FindAllStringSubmatch(readme, -1)
+	require.GreaterOrEqual(t, len(commands), 4, "pictures in the README, each below the command that makes it")
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(filepath.Join(dir, "testdata", "examples"), os.DirFS(filepath.Join(outside.Root(), "testdata", "examples"))))
+	t.Chdir(dir)
+	shown := map[string]bool{}
+	for _, c := range commands {
+		got := lickwright(shellFields(c[1])...)
+		require.Equal(t, exitDone, got.code, "%s\n%s", c[1], got.err)
+		made := read(t, c[2])
+		kept := read(t, filepath.Join(outside.Root(), filepath.FromSlash(c[3])))
+		assert.True(t, made == kept, "%s is not what %q makes", c[3], c[1])
+		shown[filepath.Base(c[3])] = true
+	}
+	kept, err := filepath.Glob(filepath.Join(outside.Root(), "render", "diagram", "testdata", "*.svg"))
+	require.NoError(t, err)
+	for _, path := range kept {
+		assert.True(t, shown[filepath.Base(path)], "%s is not shown in the README", path)
+	}
+}
+
+func TestDiagramAsText(t *testing.T) {
+	got := lickwright("diagram", "C", "major", "--shape", "E")
+	assert.Equal(t, exitDone, got.code, got.err)
+	// The E shape of C major, frets by string as method books print it: common
+	// practice.
+	for _, row := range []string{
+		"E --<(7)-|-{1}--|------|-(2)--|", "B -------|-[5]--|------|-(6)--|", "G --<(2)-|------|-[3]--|-(4)--|",
+		"D --<(6)-|------|-(7)--|-{1}--|", "A --<[3]-|-(4)--|------|-[5]--|", "E --<(7)-|-{1}--|------|-(2)--|",
+	} {
+		assert.Contains(t, got.out, row)
+	}
+}
+
+// In twelve keys a lick is twelve headings on one page, or twelve files.
+func TestPicturesWhereverAScoreIsWritten(t *testing.T) {
+	example := filepath.Join(outside.Root(), "testdata", "examples", "amber-street.tab")
+	got := lickwright("convert", "--as", "svg", example)
+	assert.Equal(t, exitDone, got.code, got.err)
+	struck := 0
+	for _, m := range regexp.MustCompile(`data-order="([^"]*)"`).FindAllStringSubmatch(got.out, -1) {
+		struck += strings.Count(m[1], ",") + 1
+	}
+	assert.Equal(t, 23, struck, "the notes of the lick, as inspect counts them")
+	assert.Contains(t, got.err, "note: a picture of the neck shows places and their order; rhythm")
+
+	dir := t.TempDir()
+	path := filepath.Join(dir, "keys.svg")
+	got = lickwright("transpose", "--all-keys", "-o", path, example)
+	assert.Equal(t, exitDone, got.code, got.err)
+	svg := read(t, path)
+	assert.Equal(t, 12, strings.Count(svg, ">bars 3 to 4<")+strings.Count(svg, ", bars 3 to 4</text>"))
+
+	got = lickwright("transpose", "--by", "m3", "--as", "png", "-d", filepath.Join(dir, "keys"), example)
+	assert.Equal(t, exitDone, got.code, got.err)
+	files, err := filepath.Glob(filepath.Join(dir, "keys", "*.png"))
+	require.NoError(t, err)
+	assert.Len(t, files, 1)
+	for _, f := range files {
+		_, err := png.Decode(bytes.NewReader([]byte(read(t, f))))
+		assert.NoError(t, err, f)
+	}
+
+	got = lickwright("scales", "C", "major", "--scheme", "chord-shape", "--as", "svg")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.Equal(t, 6, strings.Count(got.out, `<g class="neck"`), "the whole neck and five positions")
+	got = lickwright("chords", "Dm7 G7", "--frets", "5-9", "--as", "svg")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.Contains(t, got.out, ">Dm7</text>")
+}
+
+func TestDiagramFrames(t *testing.T) {
+	dir := t.TempDir()
+	got := lickwright("diagram", "C major", "--shape", "E", "--draw", "chain", "--frames", "--pixels", "480", "-d", dir)
+	require.Equal(t, exitDone, got.code, got.err)
+	files, err := filepath.Glob(filepath.Join(dir, "*.png"))
+	require.NoError(t, err)
+	var names []string
+	for _, f := range files {
+		names = append(names, filepath.Base(f))
+		img, err := png.Decode(bytes.NewReader([]byte(read(t, f))))
+		require.NoError(t, err)
+		assert.Equal(t, 480, img.Bounds().Dx())
+		assert.Equal(t, 270, img.Bounds().Dy())
+		_, _, _, alpha := img.At(1, 1).RGBA()
+		assert.Zero(t, alpha, "transparent")
+	}
+	assert.Equal(t, []string{"C-major-01-E-shape-C.png", "C-major-02-E-shape-C-arpeggio.png", "C-major-03-E-shape-Cmaj7-arpeggio.png",
+		"C-major-04-E-shape-C-major-pentatonic.png", "C-major-05-E-shape-C-major.png"}, names)
+
+	steps := filepath.Join(dir, "steps")
+	got = lickwright("diagram", filepath.Join(outside.Root(), "testdata", "examples", "amber-street.tab"), "--frames", "--as", "svg", "-d", steps)
+	require.Equal(t, exitDone, got.code, got.err)
+	files, err = filepath.Glob(filepath.Join(steps, "*.svg"))
+	require.NoError(t, err)
+	assert.Len(t, files, 24, "23 notes, and all of them")
+}
+
+func TestDiagramOverChords(t *testing.T) {
+	got := lickwright("diagram", "C major", "--position", "5", "--over", "Dm7 | G7 | Cmaj7", "--show", "functions")
+	assert.Equal(t, exitDone, got.code, got.err)
+	for _, heading := range []string{"over Dm7", "over G7", "over Cmaj7"} {
+		assert.Contains(t, got.out, heading)
+	}
+	assert.Equal(t, 2+2+3, strings.Count(got.out, "{R}"), "D on strings 5 and 3, G on 4 and 2, C on 6, 3 and 1 of position V")
+}
+
+func TestDiagramOfGivenFrets(t *testing.T) {
+	for frets, chord := range map[string]string{"x 3 2 0 1 0": "C", "x32010": "C", "2,4,4,3,2,2": "F♯", "x-0-2-2-1-0": "Am"} {
+		got := lickwright("diagram", frets, "--as", "svg")
+		assert.Equal(t, exitDone, got.code, got.err)
+		assert.Contains(t, got.out, ">"+chord+"</text>", frets)
+	}
+}
+
+func TestDiagramSaysWhatIsWrong(t *testing.T) {
+	dir := t.TempDir()
+	taken := filepath.Join(dir, "taken.svg")
+	require.NoError(t, os.WriteFile(taken, []byte("mine"), 0o666))
+	example := filepath.Join(outside.Root(), "testdata", "examples", "amber-street.tab")
+	for args, want := range map[string]string{
+		"":                                     "nothing to draw",
+		"nothing":                              "is no chord",
+		"N.C.":                                 "names no chord",
+		"dorian":                               "has no tonic",
+		"C major --draw postions":              "did you mean positions?",
+		"C major --draw boxes":                 "need a scheme",
+		"C major --show degres":                "did you mean degrees?",
+		"C major --show degrees,names,fingers": "room for one thing inside",
+		"C major --spacing wide":               "neither even nor true",
+		"C major --frames":                     "-d FOLDER",
+		"C major -o x.gif":                     "no format of pictures",
+		"C major -o x.html":                    "scales, chords and convert write html",
+		"C major --pixels 9 -o x.svg":          "--pixels is for png",
+		"C major --pixels -9 -o x.png":         "1 to 20000",
+		"C major --position 99":                "fret 1 to 22",
+		"C major --frets 0-30":                 "0 to 22",
+		"C major --home H":                     "--home",
+		"C major --shape E --over Q":           "--over",
+		"C major --time 3/4":                   "--time is for files",
+		"C major -o " + taken:                  "exists already",
+		`"x 3 2 0 1"`:                          "the neck has 6 strings",
+		`"x 3 2 0 1 40"`:                       "ends at 22",
+		`"x x x x x x"`:                        "no string is played",
+		`"x 3 2 0 1 0" --shape C`:              "given frets need no scheme",
+		dir:                                    "is a folder",
+		"no-such-file.tab":                     "no such file",
+		example + " --shape E":                 "has its own",
+		example + " --frets 9-12":              "lie beyond frets 9 to 12",
+		example + " --over \"Am7 | D7\"":       "over one chord",
+		example + " --part 7":                  "there is no part",
+		"C major --left-handed --uprigth":      "did you mean --upright?",
+		"C major --shape E --tuning nonesuch":  "tuning",
+	} {
+		got := lickwright(append([]string{"diagram"}, shellFields(args)...)...)
+		assert.NotEqual(t, exitDone, got.code, args)
+		assert.Contains(t, got.err, want, args)
+		assert.NotContains(t, got.err, "fault of the program", args)
+		assert.Empty(t, got.out, args)
+	}
+	assert.Equal(t, "mine", read(t, taken))
+}
+
+// Every example of the help works.
+func TestDiagramExamples(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(filepath.Join(dir, "testdata", "examples"), os.DirFS(filepath.Join(outside.Root(), "testdata", "examples"))))
+	t.Chdir(dir)
+	for line := range strings.Lines(diagramExample) {
+		args := shellFields(strings.TrimSpace(line))
+		require.Equal(t, "lickwright", args[0])
+		got := lickwright(args[1:]...)
+		assert.Equal(t, exitDone, got.code, "%s\n%s", line, got.err)
+	}
+}
+
+// Wide stretches carry the usual caution, once on a page.
+func TestDiagramCaution(t *testing.T) {
+	got := lickwright("diagram", "C major", "--scheme", "notes-per-string", "--notes", "3", "--as", "svg")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.Equal(t, 1, strings.Count(got.out, `class="caution"`))
+	assert.Contains(t, got.out, "see a teacher or a clinician")
+	assert.Contains(t, got.err, "beyond a comfortable span")
+	got = lickwright("diagram", "C major", "--position", "5", "--as", "svg")
+	assert.NotContains(t, got.out, `class="caution"`)
+}
+
+// Every flag of the way a picture looks is heard.
+func TestDiagramLooks(t *testing.T) {
+	plain := lickwright("diagram", "A minor pentatonic", "--shape", "E", "--as", "svg").out
+	seen := map[string]string{plain: "plain"}
+	for _, flag := range []string{"--upright", "--left-handed", "--dark", "--spacing=true", "--legend=false", "--show=names", "--show=fingers", "--show=functions,names", "--home=C", "--over=C6", "--capo=2", "--draw=neck", "--draw=boxes", "--draw=chain"} {
+		got := lickwright("diagram", "A minor pentatonic", "--shape", "E", "--as", "svg", flag)
+		assert.Equal(t, exitDone, got.code, got.err)
+		assert.Empty(t, seen[got.out], "%s makes the same picture", flag)
+		seen[got.out] = fmt.Sprint(flag)
+	}
+}
