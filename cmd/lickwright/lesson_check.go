@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -19,7 +22,9 @@ fall, ties join equal notes. A practice sheet is held to what its pages say:
 the notes of the scale and no others, all in the frets that are named, degrees
 that are right, runs in steps, sequences cell by cell, modes that differ in the
 one note that is named. --scale and --frets say what else files have to keep
-to.
+to. A folder with a lesson-manifest.json, as lickwright lesson writes it, is
+held to what that promises of each file: key, scale, frets, pages, and of what
+music it is a version. What the check cannot judge it lists as not proved.
 
 With --task it marks what students send instead: FILE is a student's tab beside
 the task that it answers. It tells bar by bar which notes are wrong, missing or
@@ -184,15 +189,24 @@ func proveFile(in *input, s *score.Score, claim prove.Claim) fileProof {
 func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) error {
 	claim := prove.Claim{Scale: opt.scale, Frets: frets}
 	proofs := []fileProof{}
-	faults := 0
 	for _, path := range paths {
+		if manifest, ok := manifestOf(path); ok {
+			made, err := j.proveLesson(manifest)
+			if err != nil {
+				return err
+			}
+			proofs = append(proofs, made...)
+			continue
+		}
 		in, s, err := j.loadMusic(path)
 		if err != nil {
 			return err
 		}
-		p := proveFile(in, s, claim)
+		proofs = append(proofs, proveFile(in, s, claim))
+	}
+	faults := 0
+	for _, p := range proofs {
 		faults += len(p.Faults)
-		proofs = append(proofs, p)
 	}
 	j.flush()
 	var text strings.Builder
@@ -206,6 +220,70 @@ func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) 
 		return errPartly
 	}
 	return nil
+}
+
+// manifestOf returns the manifest that a path names: itself, or that in a
+// folder.
+func manifestOf(path string) (string, bool) {
+	if filepath.Base(path) == prove.ManifestName {
+		return path, true
+	}
+	inside := filepath.Join(path, prove.ManifestName)
+	info, err := os.Stat(inside)
+	return inside, err == nil && !info.IsDir()
+}
+
+// proveLesson proves every file of a manifest by what it promises.
+func (j *job) proveLesson(path string) ([]fileProof, error) {
+	data, err := readFile(path)
+	if err != nil {
+		return nil, err
+	}
+	manifest, err := prove.ReadManifest(bytes.NewReader(data), path)
+	if err != nil {
+		return nil, err
+	}
+	dir := filepath.Dir(path)
+	sources := map[string]*score.Score{}
+	var proofs []fileProof
+	for _, e := range manifest.Files {
+		file := filepath.Join(dir, filepath.FromSlash(e.File))
+		if f, ok := formatOfPath(file); ok && f.read == nil {
+			proofs = append(proofs, j.proveWritten(file, f))
+			continue
+		}
+		in, s, err := j.loadMusic(file)
+		if err != nil {
+			return nil, err
+		}
+		var of *score.Score
+		if e.Of != "" {
+			if of = sources[e.Of]; of == nil {
+				if _, of, err = j.loadMusic(filepath.Join(dir, filepath.FromSlash(e.Of))); err != nil {
+					return nil, err
+				}
+				sources[e.Of] = of
+			}
+		}
+		p := proveFile(in, s, e.Claim(of))
+		if e.Pages != 0 && len(p.Pages) != e.Pages {
+			p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: fmt.Sprintf("it has %s in place of %d", plural(len(p.Pages), "page"), e.Pages)})
+		}
+		proofs = append(proofs, p)
+	}
+	return proofs, nil
+}
+
+// proveWritten says of a file in a format that is only written that it is
+// there, and that its music was not proved.
+func (j *job) proveWritten(path string, f format) fileProof {
+	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{"what a file of the format " + f.name + " shows"}}
+	if data, err := readFile(path); err != nil {
+		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "it is not there, or cannot be read"})
+	} else if len(data) == 0 {
+		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "there is nothing in it"})
+	}
+	return p
 }
 
 func (p fileProof) write(text *strings.Builder, quiet bool) {

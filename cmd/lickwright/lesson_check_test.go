@@ -149,3 +149,70 @@ func TestLessonCheckMarksStudents(t *testing.T) {
 	got = lickwright("lesson", "check", "--json", "--task", task, student)
 	assert.Contains(t, got.out, `"kind": "wrong note"`)
 }
+
+// A folder is held to its manifest, file by file.
+func TestLessonCheckManifest(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666))
+	}
+	write("lick.tab", read(t, example("amber-street.tab")))
+	lick := filepath.Join(dir, "lick.tab")
+	for _, args := range [][]string{
+		{"transpose", "-q", "--to", "C", "-o", filepath.Join(dir, "c.tab"), lick},
+		{"transpose", "-q", "--to", "E", "-o", filepath.Join(dir, "e.musicxml"), lick},
+		{"convert", "-q", "-o", filepath.Join(dir, "same.musicxml"), lick},
+		{"routine", "-q", "A", "dorian", "-o", filepath.Join(dir, "sheet.tab")},
+	} {
+		got := lickwright(args...)
+		require.Equal(t, exitDone, got.code, "%v %s", args, got.err)
+	}
+	manifest := `{
+  "lesson": "Amber Street",
+  "files": [
+    {"file": "c.tab", "key": "C minor", "of": "lick.tab", "semitones": 3},
+    {"file": "e.musicxml", "key": "E minor", "of": "lick.tab"},
+    {"file": "same.musicxml", "key": "A minor", "scale": "A dorian", "frets": [4, 10], "bars": 5, "of": "lick.tab", "semitones": 0, "exact": true},
+    {"file": "sheet.tab", "pages": 5}
+  ]
+}
+`
+	write("lesson-manifest.json", manifest)
+	got := lickwright("lesson", "check", dir)
+	assert.Equal(t, exitDone, got.code, "%s%s", got.out, got.err)
+	assert.Equal(t, 4, strings.Count(got.out, ": nothing wrong\n"), got.out)
+
+	for from, to := range map[string]string{
+		`"key": "C minor"`:                  `"key": "D minor"`,
+		`"semitones": 3`:                    `"semitones": 4`,
+		`"scale": "A dorian"`:               `"scale": "A minor pentatonic"`,
+		`"frets": [4, 10]`:                  `"frets": [5, 10]`,
+		`"bars": 5`:                         `"bars": 6`,
+		`"pages": 5`:                        `"pages": 6`,
+		`"of": "lick.tab", "semitones": 0`:  `"of": "sheet.tab", "semitones": 0`,
+		`"file": "e.musicxml", "key": "E m`: `"file": "e.musicxml", "scale": "A mystery", "key": "E m`,
+		`{"file": "sheet.tab", "pages": 5}`: `{"file": "sheet.tab", "pages": 5}, {"file": "missing.svg"}`,
+	} {
+		require.Contains(t, manifest, from)
+		write("lesson-manifest.json", strings.Replace(manifest, from, to, 1))
+		got := lickwright("lesson", "check", dir)
+		assert.Equal(t, exitPartly, got.code, "%s\n%s%s", to, got.out, got.err)
+	}
+	for text, says := range map[string]string{
+		"":                          "ends too early",
+		"{":                         "ends too early",
+		"{]":                        "lesson-manifest.json:1:",
+		`{"lesson": 3}`:             "lesson is a number",
+		"{\n\"lessons\": \"x\"}":    "unknown field",
+		`{"files": [{"key": "C"}]}`: "has no name",
+		`{"files": [{"file": "a.tab", "frets": [5]}]}`:      "frets",
+		`{"files": [{"file": "a.tab"}, {"file": "a.tab"}]}`: "listed twice",
+		`{"files": [{"file": "a.tab", "exact": true}]}`:     "of what music",
+		`{"files": [{"file": "gone.tab"}]}`:                 "no such file",
+	} {
+		write("lesson-manifest.json", text)
+		got := lickwright("lesson", "check", dir)
+		assert.Equal(t, exitFailure, got.code, "%s\n%s", text, got.out)
+		assert.Contains(t, got.err, says, text)
+	}
+}

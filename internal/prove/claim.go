@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/lickwright/score"
-	"example.org/lickwright/theory"
 )
 
 // A Claim is what is said of a piece of music. Zero fields say nothing.
@@ -15,9 +14,11 @@ type Claim struct {
 	Frets *[2]int
 	// Moved says that it is other music moved by a number of semitones that
 	// is the same for all notes, octaves aside; by Semitones if that is not
-	// nil.
+	// nil. With Exact octaves count too.
 	Moved     *score.Score
 	Semitones *int
+	Exact     bool
+	Home      string // "A": the tonic that labels of degrees count from
 	// Bars is how many bars it has, 0 for not said.
 	Bars int
 }
@@ -41,7 +42,10 @@ func (c Claim) Check(s *score.Score) []Fault {
 		faults = append(faults, inFrets(s, c.Frets[0], c.Frets[1])...)
 	}
 	if c.Moved != nil {
-		faults = append(faults, moved(c.Moved, s, c.Semitones)...)
+		faults = append(faults, moved(c.Moved, s, c.Semitones, c.Exact)...)
+	}
+	if c.Home != "" {
+		faults = append(faults, labels(s, c.Home)...)
 	}
 	if c.Bars > 0 {
 		for _, p := range s.Parts {
@@ -137,7 +141,7 @@ func inFrets(s *score.Score, low, high int) []Fault {
 // same number of notes at the same times, each by the same number of semitones
 // away, octaves aside. Which number that is, is taken from most of the music
 // if it is not said.
-func moved(from, to *score.Score, semitones *int) []Fault {
+func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 	if len(from.Parts) != len(to.Parts) {
 		return []Fault{{Kind: Moved, Msg: fmt.Sprintf("it has %s, and what it is made of %d", count(len(to.Parts), "part"), len(from.Parts))}}
 	}
@@ -153,14 +157,23 @@ func moved(from, to *score.Score, semitones *int) []Fault {
 			pairs = append(pairs, [2]moment{a[k], b[k]})
 		}
 	}
-	by, most := 0, -1
-	for off := range 12 {
-		if semitones != nil && off != (*semitones%12+12)%12 {
-			continue
+	offs := []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}
+	if exact {
+		for off := 12; off <= 36; off++ {
+			offs = append(offs, off)
 		}
+		for off := 1; off <= 36; off++ {
+			offs = append(offs, -off)
+		}
+	}
+	if semitones != nil {
+		offs = []int{*semitones}
+	}
+	by, most := 0, -1
+	for _, off := range offs {
 		same := 0
 		for _, p := range pairs {
-			if slices.Equal(classes(p[0].chord, off), classes(p[1].chord, 0)) {
+			if slices.Equal(heardIn(p[0].chord, off, exact), heardIn(p[1].chord, 0, exact)) {
 				same++
 			}
 		}
@@ -168,25 +181,33 @@ func moved(from, to *score.Score, semitones *int) []Fault {
 			by, most = off, same
 		}
 	}
+	aside := " (octaves aside)"
+	if exact {
+		aside = ""
+	}
 	for _, p := range pairs {
 		a, b := p[0], p[1]
 		switch {
 		case a.bar != b.bar || a.chord.Onset != b.chord.Onset || a.chord.Duration != b.chord.Duration:
 			faults = append(faults, b.at(to, Moved, nil, "another rhythm than in bar %s, beat %s of what it is made of", a.part.BarName(a.bar), score.BeatName(a.chord.Onset, a.beat)))
-		case !slices.Equal(classes(a.chord, by), classes(b.chord, 0)):
-			faults = append(faults, b.at(to, Moved, nil, "not what it is made of, moved by %s (octaves aside)", count(by, "semitone")))
+		case !slices.Equal(heardIn(a.chord, by, exact), heardIn(b.chord, 0, exact)):
+			faults = append(faults, b.at(to, Moved, nil, "not what it is made of, moved by %s%s", count(by, "semitone"), aside))
 		}
 	}
 	return faults
 }
 
-// classes lists the pitch classes that a chord sounds, moved by semitones, in
-// order.
-func classes(c *score.Chord, by int) []int {
+// heardIn lists what a chord sounds, moved by semitones, in order; pitch
+// classes where octaves do not count.
+func heardIn(c *score.Chord, by int, exact bool) []int {
 	var all []int
 	for _, n := range c.Notes {
 		if key, ok := heard(n); ok {
-			all = append(all, ((key+by)%12+12)%12)
+			key += by
+			if !exact {
+				key = (key%12 + 12) % 12
+			}
+			all = append(all, key)
 		}
 	}
 	slices.Sort(all)
@@ -200,10 +221,13 @@ func count(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// Labels asks whether the degrees that are written under notes are what these
+// labels asks whether the degrees that are written under notes are what these
 // notes are over a tonic.
-func Labels(s *score.Score, tonic theory.NoteName) []Fault {
-	home := letters[tonic.Step] + tonic.Alter
+func labels(s *score.Score, tonic string) []Fault {
+	home, rest, ok := cutNote(tonic)
+	if !ok || rest != "" {
+		return []Fault{{Kind: Unknown, Msg: fmt.Sprintf("%q is no tonic", tonic)}}
+	}
 	var faults []Fault
 	for _, p := range s.Parts {
 		for _, m := range moments(p) {
@@ -213,8 +237,7 @@ func Labels(s *score.Score, tonic theory.NoteName) []Fault {
 					if a.Kind != score.LabelDegree || !ok {
 						continue
 					}
-					d, known := degree(a.Text)
-					if !known || ((key-home-d)%12+12)%12 != 0 {
+					if d, known := degree(a.Text); !known || ((key-home-d)%12+12)%12 != 0 {
 						faults = append(faults, m.at(s, Label, n, "%s is labelled %s over %s", where(n), a.Text, tonic))
 					}
 				}
