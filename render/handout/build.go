@@ -31,11 +31,12 @@ type builder struct {
 	report func(score.Diagnostic)
 	common []fact
 	works  []work // of a worksheet, by section
+	shared []string // remarks that all sections have
 	signs  []string
 }
 
 func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
-	b := &builder{sheet: s, report: report, common: commonFacts(s.Sections)}
+	b := &builder{sheet: s, report: report, common: commonFacts(s.Sections), shared: sharedRemarks(s.Sections)}
 	if s.Worksheet {
 		for i, sec := range s.Sections {
 			var w work
@@ -77,6 +78,7 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	}
 	s, remarks := withoutHeading(sec)
 	d.Remarks = append(slices.Clone(d.Remarks), remarks...)
+	d.Remarks = slices.DeleteFunc(d.Remarks, func(r string) bool { return slices.Contains(b.shared, r) })
 	opt := engrave.Options{Width: printWidth, Report: b.report}
 	if b.works != nil {
 		w := b.works[i]
@@ -143,6 +145,24 @@ func withoutHeading(sec Section) (s *score.Score, remarks []string) {
 		})
 	}
 	return s, remarks
+}
+
+// sharedRemarks returns the remarks that every one of several sections has;
+// they are said once.
+func sharedRemarks(sections []Section) []string {
+	if len(sections) < 2 {
+		return nil
+	}
+	var shared []string
+	for i, sec := range sections {
+		_, own := withoutHeading(sec)
+		own = append(slices.Clone(sec.Remarks), own...)
+		if i == 0 {
+			shared = own
+		}
+		shared = slices.DeleteFunc(shared, func(r string) bool { return !slices.Contains(own, r) })
+	}
+	return shared
 }
 
 // necks adds the pictures of the neck: on a worksheet with their roots alone,

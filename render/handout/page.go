@@ -96,6 +96,7 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 	}
 	b := newBuilder(s, opt.Report)
 	p.Facts = b.common
+	p.Practise = append(slices.Clone(p.Practise), b.shared...)
 	p.Sheets = b.sheets()
 	for _, sec := range p.Sheets[0].Sections {
 		if len(s.Sections) > 1 && sec.Heading != "" {

@@ -217,28 +217,33 @@ type cell struct {
 	heads []*head
 }
 
-// cellsOf gathers the heads that have a label in a row, column by column,
-// whatever voice they are of.
+// cellsOf gathers what is labelled in a row, column by column, whatever voice
+// it is of. A chord of which one note has a label keeps a place for each of
+// the others, so that rows can be read across.
 func (c *canvas) cellsOf(k rowKind) []cell {
-	var out []cell
-	at := map[*column]int{}
+	type gathered struct {
+		cell
+		labelled bool
+	}
+	var all []*gathered
+	at := map[*column]*gathered{}
 	c.entries(func(b *bar, en *entry) {
 		for _, h := range en.heads {
-			if k.text(h.note) == "" {
-				continue
-			}
 			col := b.cols[en.col]
-			i, ok := at[col]
-			if !ok {
-				i = len(out)
-				at[col] = i
-				out = append(out, cell{bar: b})
+			if at[col] == nil {
+				at[col] = &gathered{cell: cell{bar: b}}
+				all = append(all, at[col])
 			}
-			out[i].heads = append(out[i].heads, h)
+			at[col].heads = append(at[col].heads, h)
+			at[col].labelled = at[col].labelled || k.text(h.note) != ""
 		}
 	})
-	for _, x := range out {
-		slices.SortStableFunc(x.heads, func(a, b *head) int { return cmp.Compare(a.note.Place.String, b.note.Place.String) })
+	var out []cell
+	for _, x := range all {
+		if x.labelled {
+			slices.SortStableFunc(x.heads, func(a, b *head) int { return cmp.Compare(a.note.Place.String, b.note.Place.String) })
+			out = append(out, x.cell)
+		}
 	}
 	return out
 }
@@ -265,6 +270,9 @@ func (c *canvas) labelRows() {
 		c.text(&Text{Class: "row-name", X: c.margin - 5, Y: line(0), Size: labelSize, Italic: true, Anchor: ink.End, Text: k.label, group: rowGroup + i})
 		for _, x := range cells {
 			for n, h := range x.heads {
+				if k.text(h.note) == "" {
+					continue
+				}
 				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
 					c.path(stroke("blank", 0.8).at(h.x-blankWidth/2, line(n)+1).to(h.x+blankWidth/2, line(n)+1))
 					continue
