@@ -210,9 +210,7 @@ func (a *annotator) label() {
 			return cmp.Compare(slices.Index(order, x.Kind), slices.Index(order, y.Kind))
 		})
 	}
-	if a.shows(score.LabelDegree) {
-		a.legend.tonics(a)
-	}
+	a.legend.against(a)
 }
 
 // degree writes the degree of a tone; in brackets if it is not in the scale

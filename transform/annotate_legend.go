@@ -82,8 +82,8 @@ func (l *legend) saw(kind string, t *tone, color string) {
 	}
 }
 
-// tonics takes note of what the degrees of a part count against.
-func (l *legend) tonics(a *annotator) {
+// against takes note of what the labels of a part count against.
+func (l *legend) against(a *annotator) {
 	for i := range a.keys {
 		k := &a.keys[i]
 		text := a.keyName(k)
@@ -100,7 +100,7 @@ func (l *legend) tonics(a *annotator) {
 	}
 }
 
-// lines writes the legend, one line for each kind of label.
+// lines writes the legend.
 func (l *legend) lines() []string {
 	var lines []string
 	add := func(kind, text string) { lines = append(lines, kind+": "+text) }
@@ -116,14 +116,14 @@ func (l *legend) lines() []string {
 			}
 			add(kind, text)
 		case score.LabelChordTone:
-			text := "R is the root of the chord, numbers count from it"
+			text := "R is the root, numbers count from it"
 			if l.brackets {
 				text += "; in brackets what is no chord tone"
 			}
-			if l.chords != "" {
-				text += "; chords " + l.chords
-			}
 			add(kind, text)
+			if l.chords != "" {
+				add(kind, "over the chords "+l.chords)
+			}
 		case score.LabelRole:
 			var texts []string
 			for r := Passing; r <= Free; r++ {
