@@ -329,7 +329,8 @@ type markView struct {
 }
 
 type barMarking struct {
-	Bar     string       `json:"bar"`
+	Bar     string       `json:"bar"`   // of the task; "" where it has none like it
+	Yours   string       `json:"yours"` // of the student; "" where it is missing
 	Notes   int          `json:"notes"`
 	Right   int          `json:"right"`
 	Remarks []remarkView `json:"remarks"`
@@ -384,7 +385,7 @@ func (j *job) markStudents(opt lessonCheckOptions, scale *prove.Scale, frets *[2
 func viewMark(file, task string, r prove.Report) markView {
 	v := markView{File: file, Task: task, Whole: append([]string{}, r.Whole...), Notes: r.Notes, Right: r.Right, InTime: r.InTime, InPlace: r.InPlace, Extra: r.Extra, Bars: []barMarking{}}
 	for _, b := range r.Bars {
-		bm := barMarking{b.Bar, b.Notes, b.Right, []remarkView{}}
+		bm := barMarking{b.Bar, b.Yours, b.Notes, b.Right, []remarkView{}}
 		for _, k := range b.Remarks {
 			rv := remarkView{Kind: string(k.Kind), Beat: k.Beat, Text: k.Text}
 			if k.Pos.IsValid() {

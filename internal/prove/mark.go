@@ -37,12 +37,12 @@ func (r Report) Faults() int {
 	return n
 }
 
-// A BarMark is what is to be said of a bar of the task; Bar is the number in
-// the student's tab where the task has none like it.
+// A BarMark is what is to be said of a bar.
 type BarMark struct {
-	Bar     string
-	Notes   int // of the task
-	Right   int // pitch and time
+	Bar     string // of the task; "" where the task has none like it
+	Yours   string // of the student; "" where it is missing
+	Notes   int    // of the task
+	Right   int    // pitch and time
 	Remarks []Remark
 }
 
@@ -345,7 +345,7 @@ func (mk *marker) bar(want, have *playedBar) {
 			return // an empty bar at the end is no fault
 		}
 		mk.report.Extra += len(have.notes)
-		mk.report.Bars = append(mk.report.Bars, BarMark{Bar: have.name, Remarks: []Remark{{Kind: BarTooMany, Pos: mk.student.PosOf(have.notes[0].note.Src), Text: fmt.Sprintf("your bar %s is not in the task", have.name)}}})
+		mk.report.Bars = append(mk.report.Bars, BarMark{Yours: have.name, Remarks: []Remark{{Kind: BarTooMany, Pos: mk.student.PosOf(have.notes[0].note.Src), Text: "this bar is not in the task"}}})
 		return
 	case have == nil:
 		mk.report.Notes += len(want.notes)
@@ -354,7 +354,7 @@ func (mk *marker) bar(want, have *playedBar) {
 		}
 		return
 	}
-	bm := BarMark{Bar: want.name, Notes: len(want.notes)}
+	bm := BarMark{Bar: want.name, Yours: have.name, Notes: len(want.notes)}
 	say := func(kind Kind, n *played, beat, format string, args ...any) {
 		r := Remark{Kind: kind, Beat: beat, Text: fmt.Sprintf(format, args...)}
 		if n != nil {
@@ -506,16 +506,17 @@ func beatsText(q, beat score.Quarters) string {
 // touches says which techniques are lacking and which are too many.
 func touches(want, have *score.Note) []string {
 	a, b := touchNames(want), touchNames(have)
-	var out []string
-	for _, t := range a {
-		if !slices.Contains(b, t) {
-			out = append(out, t+" is missing")
-		}
+	lacking := slices.DeleteFunc(slices.Clone(a), func(t string) bool { return slices.Contains(b, t) })
+	extra := slices.DeleteFunc(slices.Clone(b), func(t string) bool { return slices.Contains(a, t) })
+	if len(lacking) == 1 && len(extra) == 1 {
+		return []string{extra[0] + " in place of " + lacking[0]}
 	}
-	for _, t := range b {
-		if !slices.Contains(a, t) {
-			out = append(out, t+" is not asked for")
-		}
+	var out []string
+	for _, t := range lacking {
+		out = append(out, t+" is missing")
+	}
+	for _, t := range extra {
+		out = append(out, t+" is not asked for")
 	}
 	return out
 }
@@ -607,6 +608,17 @@ func align(a, b []*played) [][2]*played {
 	return pairs
 }
 
+// name names a bar as both sides count it.
+func (b BarMark) name() string {
+	switch {
+	case b.Bar == "":
+		return "your bar " + b.Yours
+	case b.Yours != "" && b.Yours != b.Bar:
+		return fmt.Sprintf("bar %s (your bar %s)", b.Bar, b.Yours)
+	}
+	return "bar " + b.Bar
+}
+
 // Text writes the report for the student.
 func (r Report) Text() string {
 	var b strings.Builder
@@ -627,14 +639,11 @@ func (r Report) Text() string {
 		if len(bar.Remarks) > most && bar.Notes > 0 {
 			worst, most = bar.Bar, len(bar.Remarks)
 		}
-		switch {
-		case bar.Notes == 0:
-			fmt.Fprintf(&b, "bar %s\n", bar.Bar)
-		case bar.Notes == 1:
-			fmt.Fprintf(&b, "bar %s: %d of 1 note right\n", bar.Bar, bar.Right)
-		default:
-			fmt.Fprintf(&b, "bar %s: %d of %d notes right\n", bar.Bar, bar.Right, bar.Notes)
+		if bar.Bar == "" || bar.Yours == "" { // the one remark says it all
+			fmt.Fprintf(&b, "%s: %s\n", bar.name(), bar.Remarks[0].Text)
+			continue
 		}
+		fmt.Fprintf(&b, "%s: %d of %s right\n", bar.name(), bar.Right, count(bar.Notes, "note"))
 		for _, k := range bar.Remarks {
 			if k.Beat == "" {
 				fmt.Fprintf(&b, "  %s\n", k.Text)
