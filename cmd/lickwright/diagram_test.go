@@ -47,7 +47,7 @@ func TestDiagramAsText(t *testing.T) {
 	// The E shape of C major, frets by string as method books print it: common
 	// practice.
 	for _, row := range []string{
-		"E --<(7)-|-{1}--|------|-(2)--|", "B -------|-[5]--|------|-(6)--|", "G --<(2)-|------|-[3]--|-(4)--|",
+		"e --<(7)-|-{1}--|------|-(2)--|", "B -------|-[5]--|------|-(6)--|", "G --<(2)-|------|-[3]--|-(4)--|",
 		"D --<(6)-|------|-(7)--|-{1}--|", "A --<[3]-|-(4)--|------|-[5]--|", "E --<(7)-|-{1}--|------|-(2)--|",
 	} {
 		assert.Contains(t, got.out, row)

@@ -268,7 +268,7 @@ func TestOpenChordBox(t *testing.T) {
 		p := neck.placeOf(t, note, true, false, 10)
 		got = append(got, fmt.Sprintf("%d:%d %s %s", p.String, p.Fret, note.label, note.below))
 	}
-	assert.Equal(t, []string{"5:3 1 3", "4:2 3 2", "3:0 5 ", "2:1 1 1", "1:0 3 "}, got)
+	assert.Equal(t, []string{"5:3 R 3", "4:2 3 2", "3:0 5 ", "2:1 R 1", "1:0 3 "}, got)
 }
 
 // A finger across several strings is a bar from the first to the last.
@@ -358,7 +358,7 @@ func TestContrast(t *testing.T) {
 	assert.InDelta(t, 21, contrast(ink.Hex(0), ink.Hex(0xffffff)), .01, "the standard's own example")
 	for name, c := range map[string]palette{"light": light(), "dark": dark()} {
 		for what, pair := range map[string][2]ink.Color{
-			"words": {c.ink, c.paper}, "numbers": {c.quiet, c.paper}, "root": {c.onRoot, c.root}, "tile": {c.onTone, c.tone}, "disc": {c.onOther, c.other}, "order": {c.accent, c.paper},
+			"words": {c.ink, c.paper}, "numbers": {c.quiet, c.paper}, "root": {c.onRoot, c.root}, "tile": {c.onTone, c.tone}, "disc": {c.onOther, c.other}, "order": {c.accent, c.paper}, "index": {c.paper, c.quiet},
 		} {
 			assert.GreaterOrEqual(t, contrast(pair[0], pair[1]), 4.5, "%s %s", name, what)
 		}

@@ -1,11 +1,13 @@
 package diagram
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // A Label is what a dot says.
@@ -89,6 +91,16 @@ func fingerLabel(f score.Finger) string {
 		return "T"
 	}
 	return strconv.Itoa(int(f-score.Index) + 1)
+}
+
+// stringName names an open string. The first one is written small if another
+// has its name, as in tab, so that it is clear which side is which.
+func stringName(t fretboard.Tuning, str int, write func(theory.NoteName) string) string {
+	name := t.Open(str).NoteName
+	if str == 1 && slices.ContainsFunc(t.Strings[1:], func(p theory.Pitch) bool { return p.NoteName == name }) {
+		return strings.ToLower(write(name))
+	}
+	return write(name)
 }
 
 // The signs for double accidentals are in few fonts; two single ones are in

@@ -168,7 +168,7 @@ func frets(l fretboard.Layout) (low, high int) {
 func OfVoicing(n fretboard.Neck, v fretboard.Voicing, c theory.Chord, title string) Diagram {
 	home := c.Root
 	r := Reading{&home, &c}
-	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true, Show: []Label{Degrees, Fingers}}
+	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true, Show: []Label{Functions, Fingers}}
 	for _, s := range v.Spots {
 		d.Dots = append(d.Dots, r.dot(s, -1))
 	}

@@ -105,7 +105,7 @@ func (b *board) reach(x, y float64, back bool, c palette) ink.Shape {
 	if b.upright && !back {
 		r += float64(b.belowLines) * belowLead // what stands below comes first
 	}
-	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2, Round: true, Class: "reach"}}
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.quiet, Width: 2, Round: true, Class: "reach"}}
 	p.MoveTo(x+dx*r+dy*4.5, y+dy*r+dx*4.5).LineTo(x+dx*(r+3.5), y+dy*(r+3.5)).LineTo(x+dx*r-dy*4.5, y+dy*r-dx*4.5)
 	return p
 }

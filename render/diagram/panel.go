@@ -162,7 +162,7 @@ func (b *board) neck(g *ink.Group, e extent, c palette) {
 		}
 		g.Add(b.line(start, b.v(s), end, b.v(s), ink.Paint{Stroke: c.str, Width: width, Class: "string"}))
 		x, y := b.at(-b.before(e)+nameRoom/2-5, b.v(s))
-		g.Add(ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: prettyName(open.NoteName), Fill: c.quiet, Class: "tuning", Fit: true})
+		g.Add(ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
 	}
 }
 
@@ -183,8 +183,8 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 		points := sidePoints(fret + b.d.Neck.Capo)
 		t.Bold = points > 0
 		if fret == b.d.Index {
-			g.Add(ink.Rect{X: t.X - 11, Y: y + dy - 8, W: 22, H: 16, Radius: 8, Paint: ink.Paint{Fill: c.root, Class: "index"}})
-			t.Fill, t.Bold = c.onRoot, true
+			g.Add(ink.Rect{X: t.X - 11, Y: y + dy - 8, W: 22, H: 16, Radius: 8, Paint: ink.Paint{Fill: c.quiet, Class: "index"}})
+			t.Fill, t.Bold = c.paper, true
 		}
 		g.Add(t)
 		for k := range points {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -150,7 +151,7 @@ func (t *textBoard) level(b *strings.Builder) {
 	names := make([]string, n)
 	nameWidth := 0
 	for i := range names {
-		names[i] = t.d.Neck.Tuning.Open(i + 1).NoteName.String()
+		names[i] = stringName(t.d.Neck.Tuning, i+1, theory.NoteName.String)
 		nameWidth = max(nameWidth, len(names[i]))
 	}
 	first := max(t.d.From, 1)
@@ -262,7 +263,7 @@ func (t *textBoard) upright(b *strings.Builder) {
 		}
 		b.WriteString(strings.TrimRight(row.String(), " ") + "\n")
 	}
-	line("", func(s int) string { return t.d.Neck.Tuning.Open(s).NoteName.String() }, ' ')
+	line("", func(s int) string { return stringName(t.d.Neck.Tuning, s, theory.NoteName.String) }, ' ')
 	if t.d.From == 0 || len(t.d.Silent) > 0 {
 		line("", func(s int) string {
 			if slices.Contains(t.d.Silent, s) {
