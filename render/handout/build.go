@@ -30,7 +30,7 @@ type builder struct {
 	sheet  Sheet
 	report func(score.Diagnostic)
 	common []fact
-	works  []work // of a worksheet, by section
+	works  []work   // of a worksheet, by section
 	shared []string // remarks that all sections have
 	signs  []string
 }
