@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -49,7 +48,7 @@ func (j *job) batch(sources []source) error {
 		j.progress = show
 	}
 	t := tally{many: len(sources) > 1 || sources[0].found}
-	taken := map[string]string{}
+	taken := map[uint64]string{} // the sources of what is written
 	for f := range j.stageAll(sources, st, rec) {
 		show.clear()
 		f.job.say.list.Sort()
@@ -128,7 +127,7 @@ func (j *job) stageOne(src source, st *stage, rec *record) *batchFile {
 		}
 		if rec != nil {
 			f.key = rec.keyOf(data)
-			if f.same = rec.upToDate(src, f.key); f.same != nil {
+			if f.same = rec.upToDate(src.name(), f.key); f.same != nil {
 				return
 			}
 		}
@@ -158,18 +157,19 @@ func (j *job) stageOne(src source, st *stage, rec *record) *batchFile {
 
 // commit gives the staged results of a file their names, if every one of them
 // can have it.
-func (j *job) commit(f *batchFile, taken map[string]string, rec *record) error {
+func (j *job) commit(f *batchFile, taken map[uint64]string, rec *record) error {
+	ours := rec.owner(f.source.name())
 	for _, s := range f.staged {
-		if other, ok := taken[s.path]; ok {
+		if other, ok := taken[s.id()]; ok {
 			return &fileError{s.path, fmt.Sprintf("both %s and %s would be written to it", other, f.source.path), "write them into different folders"}
 		}
-		if err := checkTarget(s.path, j.write.force || rec.owns(s.path)); err != nil {
+		if err := checkTarget(s.path, j.write.force || ours(s.path)); err != nil {
 			return err
 		}
-		taken[s.path] = f.source.path
+		taken[s.id()] = f.source.path
 	}
 	if rec != nil {
-		err := rec.add(recordEntry{Source: f.source.base + filepath.Ext(f.source.path), Key: f.key, NotDone: f.job.say.list.Count(score.NotDone), Files: sumsOf(j.write.dir, f.staged)})
+		err := rec.add(recordEntry{Source: f.source.name(), Key: f.key, NotDone: f.job.say.list.Count(score.NotDone), Files: sumsOf(j.write.dir, f.staged)})
 		if err != nil {
 			return err
 		}
@@ -192,6 +192,7 @@ type tally struct {
 	failed   []string
 	withheld int // by --strict
 	warnings int
+	refused  int // things not done, where --strict withheld
 	notDone  int
 	left     int // not begun
 	wrong    int // of those that failed, by wrong usage
@@ -231,6 +232,7 @@ func (t *tally) add(src source, k *job, err error) {
 	if k.withheld() {
 		t.withheld++
 		t.warnings += k.say.list.Count(score.Warning)
+		t.refused += k.say.list.Count(score.NotDone)
 		return
 	}
 	t.notDone += k.say.list.Count(score.NotDone)
@@ -264,9 +266,9 @@ func (t *tally) end(j *job) error {
 	}
 	switch {
 	case t.withheld > 0 && !t.many:
-		say("%s, and --strict was said: nothing was written", plural(t.warnings, "warning"))
+		say("%s, and --strict was said: nothing was written", faultWords(t.warnings, t.refused))
 	case t.withheld > 0:
-		say("%s in %s, and --strict was said: nothing was written of %s", plural(t.warnings, "warning"), plural(t.withheld, "file"), themOrIt(t.withheld))
+		say("%s in %s, and --strict was said: nothing was written of %s", faultWords(t.warnings, t.refused), plural(t.withheld, "file"), themOrIt(t.withheld))
 	}
 	if len(t.failed) > 0 && t.many {
 		say("%d of %s failed: %s", len(t.failed), plural(t.files, "file"), named(t.failed))

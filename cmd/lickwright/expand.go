@@ -21,6 +21,9 @@ type source struct {
 	found bool
 }
 
+// name is what the record calls the file.
+func (s source) name() string { return s.base + filepath.Ext(s.path) }
+
 // expand returns the files that paths name. A folder stands for all files in
 // it and below whose extension is that of music, in order of their names; of
 // them the place in the folder is kept. Hidden ones are left out, and so is

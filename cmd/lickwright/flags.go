@@ -163,7 +163,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.as, "as", "", "format of the output: "+formatNames())
 	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
-	fl.BoolVar(&f.strict, "strict", false, "let warnings fail: nothing is written then")
+	fl.BoolVar(&f.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written then")
 	fl.BoolVar(&f.worksheet, "worksheet", false, "with html: leave half of the sheet blank, to be filled in, and add the answers")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
 }

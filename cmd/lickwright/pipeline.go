@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
 	"example.org/lickwright/score"
@@ -119,7 +120,7 @@ func (j *job) run(paths []string) error {
 	j.say.list.Sort()
 	j.flush()
 	if j.withheld() {
-		fmt.Fprintf(j.app.errOut, "%s, and --strict was said: nothing was written\n", plural(j.say.list.Count(score.Warning), "warning"))
+		fmt.Fprintf(j.app.errOut, "%s, and --strict was said: nothing was written\n", faultWords(j.say.list.Count(score.Warning), j.say.list.Count(score.NotDone)))
 		return errPartly
 	}
 	if _, err := j.deliver(outs); err != nil {
@@ -128,8 +129,23 @@ func (j *job) run(paths []string) error {
 	return j.notDone(j.say.list.Count(score.NotDone))
 }
 
-// withheld tells whether warnings keep the results from being written.
-func (j *job) withheld() bool { return j.write.strict && j.say.list.Count(score.Warning) > 0 }
+// withheld tells whether warnings, or what was not done, keep the results from
+// being written.
+func (j *job) withheld() bool {
+	return j.write.strict && j.say.list.Count(score.Warning)+j.say.list.Count(score.NotDone) > 0
+}
+
+// faultWords counts what --strict does not let pass.
+func faultWords(warnings, undone int) string {
+	var words []string
+	if warnings > 0 {
+		words = append(words, plural(warnings, "warning"))
+	}
+	if undone > 0 {
+		words = append(words, plural(undone, "thing")+" not done")
+	}
+	return strings.Join(words, " and ")
+}
 
 // notDone counts what was not done, as the last thing that is said.
 func (j *job) notDone(n int) error {

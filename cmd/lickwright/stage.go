@@ -2,6 +2,7 @@ package main
 
 import (
 	"crypto/sha256"
+	"encoding/binary"
 	"encoding/hex"
 	"os"
 	"path/filepath"
@@ -68,6 +69,13 @@ func (s *stage) put(out output) (stagedFile, error) {
 	}
 	f := stagedFile{path: out.path, temp: filepath.Join(s.dir, strconv.FormatInt(s.count.Add(1), 10)), sum: sha256.Sum256(out.data)}
 	return f, wrapFile(f.path, os.WriteFile(f.temp, out.data, 0o666))
+}
+
+// id stands for the path in eight bytes, of which two paths have the same only
+// by a chance of one to 2⁶⁴ divided by their number.
+func (f stagedFile) id() uint64 {
+	sum := sha256.Sum256([]byte(filepath.Clean(f.path)))
+	return binary.BigEndian.Uint64(sum[:])
 }
 
 // commit gives the file its name. What stands there keeps its mode, and a
