@@ -141,7 +141,18 @@ func (ap *applier) place(r ref, was, now *score.Note) {
 		for _, ns := range ap.childrenNamed(e, "notations") {
 			for _, t := range ap.childrenNamed(ns, "technical") {
 				str, fret := ap.x.child(t, "string"), ap.x.child(t, "fret")
-				if str == none || fret == none {
+				switch {
+				case str == none && fret == none, (str == none || fret == none) && (done || now.Place.IsZero()):
+					continue
+				case str == none: // a number alone is no place; now it is one
+					ap.ed.setContent(fret, strconv.Itoa(now.Place.Fret))
+					ap.ed.insertAfter(fret, "<string>"+strconv.Itoa(now.Place.String)+"</string>")
+					done = true
+					continue
+				case fret == none:
+					ap.ed.setContent(str, strconv.Itoa(now.Place.String))
+					ap.ed.insertAfter(str, "<fret>"+strconv.Itoa(now.Place.Fret)+"</fret>")
+					done = true
 					continue
 				}
 				done = true
