@@ -192,6 +192,13 @@ func (np *neckPart) tidyMarks() {
 		if note.Place.Fret != 0 || note.Place.IsZero() {
 			note.Techniques = slices.DeleteFunc(note.Techniques, func(t score.Technique) bool { return t == score.OpenString })
 		}
+		if n.from.IsZero() {
+			// Notation: a printed finger stays where it can.
+			if fret := note.Place.Fret; !note.Place.IsZero() && (fret == 0) != (note.Finger == score.FingerOpen) {
+				drop(i)
+			}
+			continue
+		}
 		becameOpen := note.Place.Fret == 0 && n.from.Fret != 0
 		noMoreOpen := note.Place.Fret != 0 && n.from.Fret == 0
 		if n.anew() || becameOpen || noMoreOpen {

@@ -195,6 +195,7 @@ func (f *fingered) apply(way *fingering.Fingering) {
 func (f *fingered) fingers(way *fingering.Fingering) {
 	if !f.opt.Fingers {
 		f.np.tidyMarks()
+		f.staleFingers(way)
 		return
 	}
 	for g := range f.notes {
@@ -216,5 +217,31 @@ func (f *fingered) fingers(way *fingering.Fingering) {
 				n.note.Finger = score.FingerOpen
 			}
 		}
+	}
+}
+
+// staleFingers takes off the printed fingers of notes that have come to
+// another place, where the best fingering has another finger.
+func (f *fingered) staleFingers(way *fingering.Fingering) {
+	first, count := -1, 0
+	for g := range f.notes {
+		for i, shared := range f.notes[g] {
+			for _, k := range shared {
+				n := &f.np.notes[k]
+				printed := n.note.Finger
+				if n.from.IsZero() || n.note.Place == n.from || printed == score.NoFinger || printed == way.Stops[g][i].Finger ||
+					printed == score.FingerOpen && n.note.Place.Fret == 0 && !n.note.Place.IsZero() {
+					continue
+				}
+				n.note.Finger = score.NoFinger
+				if count++; first < 0 {
+					first = k
+				}
+			}
+		}
+	}
+	if count > 0 {
+		f.np.rep.add(score.Info, CodeFingers, f.np.notes[first].note.Src,
+			fmt.Sprintf("%s: %s taken off, which would be wrong at the new places", f.np.whereIs(first), countOf(count, "printed finger")), "")
 	}
 }

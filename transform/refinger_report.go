@@ -200,6 +200,13 @@ func (f *fingered) whyNot() {
 		}
 		np.rep.add(score.Warning, CodeWhyNotRule, np.notes[k].note.Src, fmt.Sprintf("%s: it breaks a rule: %s", np.whereIs(k), b.Reason), "")
 	}
+	for _, b := range c.Best.Breaks {
+		k := f.notes[b.Group][0][0]
+		if len(b.Notes) > 0 {
+			k = f.notes[b.Group][b.Notes[0]][0]
+		}
+		np.rep.add(score.Warning, CodeWhyNotRule, np.notes[k].note.Src, fmt.Sprintf("%s: no fingering plays this: %s", np.whereIs(k), b.Reason), "")
+	}
 	if len(c.Broken) > 0 || len(c.Groups) == 0 {
 		return
 	}
