@@ -231,9 +231,12 @@ func (f *refingerFlags) prepare(j *job, name string, s *score.Score, opt transfo
 		}
 		return s, opt, nil
 	}
-	if opt.Scheme != nil && fretboard.NeedsTones(opt.Scheme) {
-		if len(tones.Tones) == 0 {
+	if opt.Scheme != nil {
+		if len(tones.Tones) == 0 && fretboard.NeedsTones(opt.Scheme) {
 			return nil, opt, &fileError{name, "its key is not known, and the scheme goes by it", `say --scale, as in --scale "A minor pentatonic", or --key`}
+		}
+		if len(tones.Tones) == 0 {
+			tones = fretboard.ChordTones(theory.Chord{}) // any notes will do
 		}
 		// What the neck cannot have is wrong usage, before anything is written.
 		if _, err := opt.Scheme.Regions(neck, tones); err != nil {
