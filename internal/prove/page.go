@@ -29,11 +29,21 @@ type Page struct {
 // Not proved are pages that say they have no place for some note, as to the
 // order of their runs.
 func Pages(s *score.Score, text string) []Page {
+	secs := sections(s, text)
+	if len(secs) == 0 {
+		return nil
+	}
+	// All that is struck, and the chord symbols, bar by bar.
+	byBar := make([][]moment, len(s.Parts[0].Measures))
+	for _, m := range moments(s.Parts[0]) {
+		byBar[m.bar] = append(byBar[m.bar], m)
+	}
 	var pages []Page
 	var pr *prover
-	for _, sec := range sections(s, text) {
+	for _, sec := range secs {
 		if sec.page != "" {
 			pr = newProver(s, sec)
+			pr.byBar = byBar
 			pages = append(pages, Page{Title: sec.page, Faults: pr.faults})
 			pages[len(pages)-1].Unproved = pr.unproved
 		}
@@ -54,6 +64,7 @@ func Pages(s *score.Score, text string) []Page {
 // A prover proves the exercises of one page.
 type prover struct {
 	s         *score.Score
+	byBar     [][]moment
 	sheet     bool // the page says what it promises
 	low, high int
 	scale     Scale
@@ -64,8 +75,8 @@ type prover struct {
 	unproved  []string
 
 	// of the exercise
-	moments []moment
-	notes   []noteAt
+	sec   section
+	notes []noteAt
 }
 
 type noteAt struct {
@@ -133,15 +144,13 @@ func sameNotes(a, b Scale) bool {
 
 // collect gathers the notes of a section that are struck.
 func (pr *prover) collect(sec section) {
-	pr.moments, pr.notes = nil, nil
-	for _, m := range moments(pr.s.Parts[0]) {
-		if m.bar < sec.from || m.bar >= sec.to {
-			continue
-		}
-		pr.moments = append(pr.moments, m)
-		for _, n := range m.chord.Notes {
-			if !n.TieStop {
-				pr.notes = append(pr.notes, noteAt{m, n, sounds(n.Pitch)})
+	pr.sec, pr.notes = sec, nil
+	for _, bar := range pr.byBar[sec.from:sec.to] {
+		for _, m := range bar {
+			for _, n := range m.chord.Notes {
+				if !n.TieStop {
+					pr.notes = append(pr.notes, noteAt{m, n, sounds(n.Pitch)})
+				}
 			}
 		}
 	}
@@ -222,8 +231,8 @@ func (pr *prover) degrees(tonic string) {
 func (pr *prover) overChords(kind string, guides bool) {
 	root := -1
 	symbols := map[[2]any]int{}
-	for i, m := range pr.s.Parts[0].Measures {
-		for _, e := range m.Events {
+	for i := pr.sec.from; i < pr.sec.to; i++ {
+		for _, e := range pr.s.Parts[0].Measures[i].Events {
 			if h, ok := e.(*score.Harmony); ok && !h.Chord.NoChord {
 				symbols[[2]any{i, h.Onset}] = letters[h.Chord.Root.Step] + h.Chord.Root.Alter
 			}
