@@ -307,7 +307,7 @@ func (b *builder) chords(p *Page, l fretboard.Layout) []Exercise {
 			continue // the seventh chord without its seventh
 		}
 		seen[v.String()] = true
-		text := fmt.Sprintf("%s: %s from the last string to the first", name, v)
+		text := fmt.Sprintf("%s: %s (string %d to string 1)", name, v, b.Neck.Tuning.Len())
 		if len(v.Missing) > 0 {
 			text += ", without " + joinDegrees(v.Missing)
 		}
