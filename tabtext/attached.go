@@ -41,6 +41,7 @@ type attached struct {
 	words []word
 
 	foreign []word // words among chord symbols that mean nothing here
+	printed bool   // it has the signs ♯ or ♭
 	sung    bool   // its words are lyrics and in the music
 	doubt   bool   // chord symbols stand in what is taken for prose
 }
@@ -55,6 +56,10 @@ func wordsFrom(words []word, col int) []word {
 func splitWords(c *cells, isHTML bool) []word {
 	var words []word
 	i := skipQuote(c.ch)
+	whole := ""
+	if c.off == nil { // one string for all words of the line
+		whole = string(c.ch)
+	}
 	for i < len(c.ch) {
 		if c.ch[i] == ' ' {
 			i++
@@ -64,7 +69,12 @@ func splitWords(c *cells, isHTML bool) []word {
 		for j < len(c.ch) && c.ch[j] != ' ' {
 			j++
 		}
-		text := c.show(i, j, isHTML)
+		text := ""
+		if c.off == nil {
+			text = whole[i:j]
+		} else {
+			text = c.show(i, j, isHTML)
+		}
 		for _, end := range []string{"]>", "]"} { // an ending that touches the next one
 			if rest, found := strings.CutPrefix(text, end+"["); found {
 				words = append(words, word{i, end})
@@ -274,6 +284,7 @@ func (a *attached) asChords() bool {
 	is, doubt, foreign := chordRow(a)
 	if a.doubt = doubt; is {
 		a.kind, a.foreign = chordLine, foreign
+		a.printed = strings.ContainsAny(a.cells.text, "♯♭")
 	}
 	return is
 }

@@ -6,7 +6,6 @@ import (
 
 // A bendSign is a bend as it is written.
 type bendSign struct {
-	set     bool
 	pre     bool
 	amount  score.Quarters // in semitones
 	guessed bool           // no amount was written
@@ -20,20 +19,22 @@ type bendSign struct {
 // read anything.
 func (sc *rowScanner) suffixBend(s *sign) bool {
 	switch b := sc.peek(0); b {
-	case 'p':
+	case 'p', 'b', '^':
+		if s.bend == nil {
+			s.bend = &bendSign{relTo: -1}
+		}
+		if b == 'p' {
+			sc.i++
+			s.bend.pre = true
+		}
 		sc.i++
-		s.bend.pre = true
-		fallthrough
-	case 'b', '^':
-		sc.i++
-		s.bend.set = true
 		sc.fill()
 		sc.bendAmount(s)
 	case 'r':
 		sc.i++
-		if !s.bend.set {
+		if s.bend == nil {
 			// A release without its bend: the note was bent before it was struck.
-			s.bend.set, s.bend.pre, s.bend.guessed, s.bend.amount = true, true, true, score.Q(2, 1)
+			s.bend = &bendSign{pre: true, guessed: true, amount: score.Q(2, 1), relTo: -1}
 		}
 		s.bend.release = true
 		open := sc.peek(0) == '('

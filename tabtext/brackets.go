@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -26,6 +27,19 @@ func (s *system) brackets() []bracket {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b bracket) int { return (b.to - b.from) - (a.to - a.from) })
+	return out
+}
+
+// bracketsByBar gives for each bar the brackets that reach over it, wide ones
+// first.
+func bracketsByBar(brackets []bracket, bars []*barMusic) [][]bracket {
+	out := make([][]bracket, len(bars))
+	for _, b := range brackets {
+		first := sort.Search(len(bars), func(i int) bool { return bars[i].to > b.from })
+		for i := first; i < len(bars) && bars[i].from < b.to; i++ {
+			out[i] = append(out[i], b)
+		}
+	}
 	return out
 }
 

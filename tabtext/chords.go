@@ -90,7 +90,7 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 		add(score.SlideEdge{In: true, Below: sg.edgeIn == '/'})
 	}
 	b.harmonic(sg, add, here)
-	if sg.bend.set {
+	if sg.bend != nil {
 		bend := score.Bend{Amount: sg.bend.amount, PreBend: sg.bend.pre, Release: sg.bend.release}
 		if sg.bend.relTo > sg.fret {
 			bend.ReleaseTo = score.Q(int64(sg.bend.relTo-sg.fret), 1)
@@ -108,8 +108,8 @@ func (b *builder) note(s *system, sys, index int, m *barMusic, i int, e timed) *
 	}
 	if sg.trill {
 		t := score.Trill{}
-		if sg.trillTo >= 0 {
-			t.To = sg.trillTo - sg.fret
+		if sg.trillTo != nil {
+			t.To = sg.trillTo.fret - sg.fret
 		}
 		add(t)
 	}
@@ -153,11 +153,11 @@ func (b *builder) harmonic(sg *sign, add func(score.Technique), here func() scor
 	case '*':
 		add(score.Harmonic{Kind: score.PinchHarmonic, Over: 12})
 	case 't':
-		h := score.Harmonic{Kind: score.ArtificialHarmonic, Over: 12, Touch: sg.touched}
+		h := score.Harmonic{Kind: score.ArtificialHarmonic, Over: 12, Touch: sg.touch.fret}
 		if sg.tap {
 			h.Kind = score.TappedHarmonic
 		}
-		if n, ok := node(sg.touched - sg.fret); ok {
+		if n, ok := node(sg.touch.fret - sg.fret); ok {
 			h.Over = n.Semitones
 		}
 		add(h)

@@ -291,20 +291,20 @@ func (l *layout) renumber(s *system, sg *sign, n *score.Note) (lead, body string
 		numbers = append(numbers, number{sg.fretSpan, n.Place.Fret})
 	}
 	move := n.Place.Fret - sg.fret
-	if !sg.bend.target.empty() {
+	if sg.bend != nil && !sg.bend.target.empty() {
 		if bend, ok := n.Bend(); ok && bend.Amount.Den() == 1 {
 			numbers = append(numbers, number{sg.bend.target, n.Place.Fret + int(bend.Amount.Num())})
 		}
 	}
-	if !sg.bend.relAt.empty() {
+	if sg.bend != nil && !sg.bend.relAt.empty() {
 		numbers = append(numbers, number{sg.bend.relAt, sg.bend.relTo + move})
 	}
-	if !sg.trillAt.empty() {
-		numbers = append(numbers, number{sg.trillAt, sg.trillTo + move})
+	if sg.trillTo != nil {
+		numbers = append(numbers, number{sg.trillTo.at, sg.trillTo.fret + move})
 	}
-	if !sg.touch.empty() {
+	if sg.touch != nil {
 		if h, ok := n.Harmonic(); ok {
-			numbers = append(numbers, number{sg.touch, h.Touch})
+			numbers = append(numbers, number{sg.touch.at, h.Touch})
 		}
 	}
 	slices.SortFunc(numbers, func(a, b number) int { return a.at.from - b.at.from })

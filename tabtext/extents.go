@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -99,18 +100,20 @@ func (b *builder) extents(s *system, sys int) {
 // under gives the groups under an extent, grace notes left out, and tells
 // whether there are others after it in the system.
 func (b *builder) under(sys int, x extent) (groups []group, after bool) {
-	for _, m := range b.music[sys] {
+	music := b.music[sys]
+	first := sort.Search(len(music), func(i int) bool { return music[i].to > x.from })
+	for _, m := range music[max(first-1, 0):] {
 		for _, g := range m.groups {
 			switch {
 			case g.grace: // it belongs to the note after it
 			case g.col >= x.to:
-				after = true
+				return groups, true
 			case g.end > x.from:
 				groups = append(groups, g)
 			}
 		}
 	}
-	return groups, after
+	return groups, false
 }
 
 func (b *builder) extent(sys int, x extent, under []group, after bool) {

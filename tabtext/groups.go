@@ -68,14 +68,17 @@ type timed struct {
 // readBar scans the rows of a bar.
 func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 	m := &barMusic{bar: b}
-	sc.again, sc.odds = false, nil
+	sc.again, sc.odds, sc.out = false, nil, sc.out[:0]
 	for i := range s.rows {
-		m.signs = append(m.signs, sc.scanRow(s, i, b)...)
+		sc.scanRow(s, i, b)
 	}
+	m.signs = slices.Clone(sc.out)
 	m.odd = sc.odds
 	m.repeat = sc.again && len(m.signs) == 0
 	slices.SortStableFunc(m.signs, func(x, y sign) int { return cmp.Compare(x.col, y.col) })
 	before := make([]*sign, len(s.rows)) // the last sign of each row
+	sc.groups = sc.groups[:0]
+	in := make([]int, len(m.signs)) // group of each sign
 	for i := range m.signs {
 		sg := &m.signs[i]
 		lead := sg.lead
@@ -84,25 +87,41 @@ func readBar(s *system, b bar, sc *rowScanner) *barMusic {
 			lead = b.connAt.from
 		}
 		before[sg.row] = sg
-		if n := len(m.groups); n > 0 {
-			g := &m.groups[n-1]
-			if sg.col < g.end && g.grace == sg.grace && !rowIn(m, g, sg.row) {
-				g.signs = append(g.signs, i)
+		if n := len(sc.groups); n > 0 {
+			g := &sc.groups[n-1]
+			if sg.col < g.end && g.grace == sg.grace && !rowIn(m, in[:i], n-1, sg.row) {
+				in[i] = n - 1
 				g.end = max(g.end, sg.fretSpan.to)
 				g.lead = min(g.lead, lead)
 				continue
 			}
 		}
-		m.groups = append(m.groups, group{col: sg.col, end: sg.fretSpan.to, lead: lead, signs: []int{i}, grace: sg.grace})
+		in[i] = len(sc.groups)
+		sc.groups = append(sc.groups, group{col: sg.col, end: sg.fretSpan.to, lead: lead, grace: sg.grace})
 	}
-	for _, g := range m.groups {
-		slices.SortFunc(g.signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })
+	m.groups = slices.Clone(sc.groups)
+	all := make([]int, len(m.signs)) // the signs of all groups, one after another, as they are in order
+	from := 0
+	for k := range m.groups {
+		to := from
+		for ; to < len(in) && in[to] == k; to++ {
+			all[to] = to
+		}
+		m.groups[k].signs = all[from:to:to]
+		from = to
+		slices.SortFunc(m.groups[k].signs, func(a, b int) int { return cmp.Compare(m.signs[a].row, m.signs[b].row) })
 	}
 	return m
 }
 
-func rowIn(m *barMusic, g *group, row int) bool {
-	return slices.ContainsFunc(g.signs, func(i int) bool { return m.signs[i].row == row })
+// rowIn tells whether a group has a sign on a row already.
+func rowIn(m *barMusic, in []int, group, row int) bool {
+	for i := len(in) - 1; i >= 0 && in[i] == group; i-- {
+		if m.signs[i].row == row {
+			return true
+		}
+	}
+	return false
 }
 
 // onsets lists the columns of the groups that take time.

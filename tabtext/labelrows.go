@@ -17,10 +17,10 @@ import (
 const labelsPrefix = "Labels: "
 
 // early is by how many columns a label begins before its chord: one where it
-// begins with a bracket or an accent, so that what matters stands under the
+// begins with a bracket, an accent or a minus, so that what matters stands under the
 // number, unless it would be taken for the label of the chord before.
 func (e *editor) early(ed *systemEdit, w word) int {
-	if w.text[0] != '(' && w.text[0] != '>' {
+	if strings.IndexByte("(>-", w.text[0]) < 0 {
 		return 0
 	}
 	for _, m := range e.o.built.music[ed.index] {

@@ -2,7 +2,6 @@ package tabtext
 
 import (
 	"slices"
-	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -110,7 +109,7 @@ func (s *source) posIn(c *cells, line, col int) score.Pos {
 	off := min(col, len(c.ch))
 	if c.off != nil {
 		n := int(c.off[min(off, len(c.off)-1)])
-		if off = n; s.enc != bytewise || len(c.text) != len(c.raw) { // else text is the bytes of the line
+		if off = n; s.enc != bytewise || len(c.text) != int(c.raw) { // else text is the bytes of the line
 			off = len(s.encode(c.text[:n], line))
 		}
 	}
@@ -156,9 +155,12 @@ func (l *layout) chordText(ref nodeRef, c theory.Chord) string {
 		if a.line != int(ref.line) {
 			continue
 		}
-		for _, w := range a.words {
+		for _, w := range wordsFrom(a.words, int(ref.col)-s.rows[0].shift) {
+			if w.col > int(ref.col)-s.rows[0].shift {
+				break
+			}
 			if old, ok := readChordWord(w.text); ok && w.col+s.rows[0].shift == int(ref.col) {
-				return old.with(c, strings.ContainsAny(l.src.text(a.line), "♯♭"))
+				return old.with(c, a.printed)
 			}
 		}
 	}

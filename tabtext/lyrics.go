@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"sort"
 	"strconv"
 	"strings"
 	"unicode"
@@ -28,11 +29,9 @@ func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
 		a := &s.below[i]
 		if a.kind == namedLine && a.name == namedWords {
 			for _, w := range a.words {
-				for k, m := range music {
-					if w.col < m.to || k == len(music)-1 {
-						out[k] = append(out[k], sungWord{w, a.line, -1})
-						break
-					}
+				k := sort.Search(len(music), func(i int) bool { return music[i].to > w.col })
+				if k = min(k, len(music)-1); k >= 0 {
+					out[k] = append(out[k], sungWord{w, a.line, -1})
 				}
 			}
 			continue
@@ -216,15 +215,23 @@ func (e *editor) remarks(c *composer, old, p *score.Part, r run) {
 func nearestGroup(music []*barMusic, col int) (bar, group int) {
 	bar, group = -1, -1
 	best := 0
-	for i, m := range music {
-		if group >= 0 && m.from > col+best {
-			break
-		}
-		for k, g := range m.groups {
+	try := func(i int) bool {
+		found := false
+		for k, g := range music[i].groups {
 			if d := abs(g.col - col); !g.grace && (bar < 0 || d < best) {
 				bar, group, best = i, k, d
 			}
+			found = found || !g.grace
 		}
+		return found
+	}
+	at := sort.Search(len(music), func(i int) bool { return music[i].to > col })
+	for i := at - 1; i >= 0 && !try(i); i-- { // the nearest bar before that has notes
+	}
+	for i := at; i < len(music) && (bar < 0 || music[i].from-col < best) && !try(i); i++ {
+	}
+	if at+1 < len(music) { // the bar after the one that it stands under
+		try(at + 1)
 	}
 	return bar, group
 }

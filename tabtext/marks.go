@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -13,7 +14,8 @@ type mark struct {
 	list int // index in system.above
 }
 
-// marks gathers the words of the rows of marks.
+// marks gathers the words of the rows of marks, in order of column and then of
+// row.
 func (s *system) marks() []mark {
 	var out []mark
 	for i, a := range s.above {
@@ -29,6 +31,7 @@ func (s *system) marks() []mark {
 			}
 		}
 	}
+	slices.SortStableFunc(out, func(a, b mark) int { return a.col - b.col })
 	return out
 }
 
@@ -38,13 +41,14 @@ func (s *system) marksOf(m *barMusic, marks []mark) []mark {
 	if left, ok := s.clusterAt(m.from); ok && left.to == m.from {
 		from = left.from
 	}
-	var out []mark
-	for _, k := range marks {
-		if k.col >= from && k.col < m.to {
-			out = append(out, k)
-		}
-	}
-	return out
+	return marksIn(marks, from, m.to)
+}
+
+// marksIn gives the marks at columns [from, to), of marks in order of column.
+func marksIn(marks []mark, from, to int) []mark {
+	i := sort.Search(len(marks), func(i int) bool { return marks[i].col >= from })
+	j := i + sort.Search(len(marks)-i, func(k int) bool { return marks[i+k].col >= to })
+	return marks[i:j]
 }
 
 // markEvents makes the events that marks over a bar bring: metre, key, tempo
@@ -166,8 +170,8 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 			}
 		}
 	}
-	for _, k := range marks {
-		if k.col >= m.from && k.col <= to && (k.text == "]" || k.text == "]>") && p.ending != "" {
+	for _, k := range marksIn(marks, m.from, to+1) {
+		if (k.text == "]" || k.text == "]>") && p.ending != "" {
 			kind := "stop"
 			if k.text == "]>" {
 				kind = "discontinue"
@@ -181,9 +185,9 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 		return
 	}
 	next := false
-	for _, k := range marks {
+	for _, k := range marksIn(marks, m.to, to+4) {
 		_, _, ok := parseEnding(k.text)
-		next = next || ok && k.col >= m.to && k.col < to+4
+		next = next || ok
 	}
 	right, ok := s.clusterAt(m.to)
 	switch {
@@ -201,10 +205,10 @@ func (b *builder) endings(s *system, sys, index int, m *barMusic, marks []mark, 
 // an ending that begins at a mark stops.
 func (b *builder) endingCloses(sys int, from mark, marks []mark) bool {
 	for first := true; ; first = false {
+		if first {
+			marks = marksIn(marks, from.col+1, 1<<30)
+		}
 		for _, k := range marks {
-			if first && k.col <= from.col {
-				continue
-			}
 			if k.text == "]" || k.text == "]>" {
 				return true
 			}

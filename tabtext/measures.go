@@ -3,6 +3,7 @@ package tabtext
 import (
 	"fmt"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -163,8 +164,11 @@ func (b *builder) times(s *system, cl cluster) int {
 		if a.kind != markLine && a.kind != chordLine {
 			continue
 		}
-		for _, w := range a.words {
-			if n, ok := parseTimes(w.text); ok && w.col >= cl.from-4 && w.col <= cl.to+2 && s.nearest(w.col) == cl {
+		for _, w := range wordsFrom(a.words, cl.from-4) {
+			if w.col > cl.to+2 {
+				break
+			}
+			if n, ok := parseTimes(w.text); ok && s.nearest(w.col) == cl {
 				return n
 			}
 		}
@@ -256,8 +260,10 @@ func (b *builder) finalBar(p *partState) {
 
 // nearest returns the bar line nearest to a column.
 func (s *system) nearest(col int) cluster {
-	best := s.clusters[0]
-	for _, cl := range s.clusters {
+	i := sort.Search(len(s.clusters), func(i int) bool { return s.clusters[i].from >= col })
+	near := s.clusters[max(i-1, 0):min(i+1, len(s.clusters))]
+	best := near[0]
+	for _, cl := range near {
 		if abs(cl.from-col) < abs(best.from-col) {
 			best = cl
 		}

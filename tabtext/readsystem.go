@@ -161,10 +161,12 @@ func (b *builder) system(s *system, index int) {
 		b.stats.bars++
 	}
 	flush()
+	bracketsBy := bracketsByBar(brackets, bars)
 	sung := b.lyrics(s, index)
 	for i, m := range bars {
-		for _, k := range m.tupletsFrom(brackets, func() int { p.tuplets++; return p.tuplets }) {
-			a := &brackets[k]
+		over := bracketsBy[i]
+		for _, k := range m.tupletsFrom(over, func() int { p.tuplets++; return p.tuplets }) {
+			a := &over[k]
 			b.noEffect(a.line, a.from+s.rows[0].shift, "a tuplet bracket does not fit the times of what it holds, or crosses another")
 		}
 		var lead []score.Event

@@ -98,11 +98,19 @@ func (l *drawnLine) part(r *row, from, to int, labelled bool) string {
 // words is what an attached line has from lo to hi, moved so that the column
 // from comes to stand after the bar line that begins the system.
 func (l *drawnLine) words(r *row, lo, hi, from int, moves bool) string {
-	if !moves {
-		lo = -1 << 30
+	i, end := 0, len(l.cols)
+	if moves {
+		i = min(max(lo+r.shift, 0), len(l.cols))
+		for i > 0 && i < len(l.cols) && !l.blank(i-1) && !l.blank(i) { // of a word that began before
+			i++
+		}
 	}
-	text := ""
-	for i := 0; i < len(l.cols); {
+	if hi < 1<<30 {
+		end = min(end, hi+r.shift)
+	}
+	var text strings.Builder
+	wide := 0
+	for i < end {
 		if l.blank(i) {
 			i++
 			continue
@@ -111,22 +119,24 @@ func (l *drawnLine) words(r *row, lo, hi, from int, moves bool) string {
 		for j < len(l.cols) && !l.blank(j) {
 			j++
 		}
-		if at := i - r.shift; at >= lo && at < hi {
-			to := i
-			if moves {
-				to = max(0, i-(from+r.shift)+r.start+1)
-			}
-			if text != "" && width(text) >= to {
-				to = width(text) + 1
-			}
-			text += strings.Repeat(" ", to-width(text)) + strings.Join(l.cols[i:j], "")
+		to := i
+		if moves {
+			to = max(0, i-(from+r.shift)+r.start+1)
 		}
+		if wide > 0 {
+			to = max(to, wide+1)
+		}
+		text.WriteString(strings.Repeat(" ", to-wide))
+		for _, t := range l.cols[i:j] {
+			text.WriteString(t)
+		}
+		wide = to + j - i
 		i = j
 	}
-	if text == "" {
+	if wide == 0 {
 		return ""
 	}
-	return l.prefix + text
+	return l.prefix + text.String()
 }
 
 func (l *drawnLine) blank(i int) bool { return strings.TrimSpace(l.cols[i]) == "" }

@@ -75,7 +75,7 @@ func (s *system) fillRow(i int, bars, most []int) {
 // column.
 func (c cells) widened(at, n int) cells {
 	if c.off == nil {
-		c.text = string(c.ch)
+		c.text, c.raw = string(c.ch), int32(len(c.ch))
 		c.off = make([]int32, len(c.ch)+1)
 		for i := range c.off {
 			c.off[i] = int32(i)

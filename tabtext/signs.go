@@ -24,14 +24,12 @@ type sign struct {
 	tap      bool
 	slap     byte // 'S' or 'P' before the number
 	harmonic byte // '<' natural, '[' artificial, 't' touched: 5<17>, '*' pinched
-	touch    span // the number of a touched harmonic
-	touched  int
-	bend     bendSign
+	touch    *aim // the node of a touched harmonic; nil for none
+	bend     *bendSign
 	vibrato  bool
 	wide     bool
 	trill    bool
-	trillTo  int // fret, -1 if not said
-	trillAt  span
+	trillTo  *aim // nil if not said
 	tremolo  bool
 	dip      bool
 	stroke   byte // signDown or signUp
@@ -43,6 +41,13 @@ type sign struct {
 	note     *score.Note
 }
 
+// An aim is a second fret of a sign, with the columns of its number. Few signs
+// have one.
+type aim struct {
+	fret int
+	at   span
+}
+
 // A rowScanner reads the signs of one row between two bar lines.
 type rowScanner struct {
 	r      *row
@@ -52,28 +57,28 @@ type rowScanner struct {
 	i      int
 	top    int // highest fret that a number may name
 	legend *legend
-	again  bool // % was seen
-	out    []sign
+	again  bool   // % was seen
+	out    []sign // of the bar; those of the row begin at first
+	first  int
+	groups []group                                                     // of the bar
 	odds   []oddSign                                                   // unknown signs of the bar
 	odd    func(col int, sign string)                                  // an unknown sign
 	doubt  func(sev score.Severity, code string, col int, what string) // a sign that may mean something else
 }
 
-// scanRow reads a bar's signs on one row.
-func (sc *rowScanner) scanRow(s *system, index int, b bar) []sign {
+// scanRow adds a bar's signs on one row to those of the rows before it.
+func (sc *rowScanner) scanRow(s *system, index int, b bar) {
 	r := &s.rows[index]
 	sc.r, sc.index = r, index
 	from, to := max(b.from+r.shift, r.start), min(b.to+r.shift, r.end)
-	if from >= to {
-		return nil
+	if sc.first = len(sc.out); from >= to {
+		return
 	}
 	sc.ch, sc.base, sc.i = sc.legend.translate(r.cells.ch[from:to]), from-r.shift, 0
-	sc.out = nil
 	for sc.i < len(sc.ch) {
 		sc.step()
 	}
 	sc.farSlides()
-	return sc.out
 }
 
 func (sc *rowScanner) peek(k int) byte {
@@ -84,7 +89,7 @@ func (sc *rowScanner) peek(k int) byte {
 }
 
 func (sc *rowScanner) last() *sign {
-	if len(sc.out) == 0 {
+	if len(sc.out) == sc.first {
 		return nil
 	}
 	return &sc.out[len(sc.out)-1]
@@ -193,6 +198,11 @@ func (sc *rowScanner) number() (int, span) { return sc.numberUpTo(sc.top) }
 // which may lie beyond the last fret.
 func (sc *rowScanner) target() (int, span) { return sc.numberUpTo(99) }
 
+func (sc *rowScanner) aim() *aim {
+	fret, at := sc.target()
+	return &aim{fret, at}
+}
+
 func (sc *rowScanner) numberUpTo(top int) (int, span) {
 	from := sc.i
 	run := 0
@@ -223,8 +233,7 @@ func oddSplit(d []byte, top int) bool {
 
 // note reads one note with what belongs to it.
 func (sc *rowScanner) note() {
-	s := sign{row: sc.index, lead: sc.base + sc.i, trillTo: -1}
-	s.bend.relTo = -1
+	s := sign{row: sc.index, lead: sc.base + sc.i}
 prefix:
 	for {
 		switch b := sc.peek(0); {
@@ -286,7 +295,7 @@ prefix:
 func (sc *rowScanner) suffixes(s *sign) {
 	for {
 		switch b := sc.peek(0); {
-		case b == 'b' || b == '^' && !s.bend.set || b == 'r' || b == 'p' && sc.peek(1) == 'b':
+		case b == 'b' || b == '^' && s.bend == nil || b == 'r' || b == 'p' && sc.peek(1) == 'b':
 			if !sc.suffixBend(s) {
 				return
 			}
@@ -325,7 +334,7 @@ func (sc *rowScanner) suffixes(s *sign) {
 		case b == '<' && isDigit(sc.peek(1)) && s.harmonic == 0:
 			sc.i++
 			s.harmonic = 't'
-			s.touched, s.touch = sc.target()
+			s.touch = sc.aim()
 			if sc.peek(0) == '>' {
 				sc.i++
 			}
@@ -345,7 +354,7 @@ func (sc *rowScanner) trillTarget(s *sign) {
 		return
 	}
 	sc.i += k
-	s.trillTo, s.trillAt = sc.target()
+	s.trillTo = sc.aim()
 	if open && sc.peek(0) == ')' {
 		sc.i++
 	}
@@ -382,7 +391,7 @@ func (sc *rowScanner) connector(s *sign) {
 // between them (7/--9) and the frets go the way that the sign leans. A doubled
 // sign (7//-9) leads nowhere.
 func (sc *rowScanner) farSlides() {
-	for i := range len(sc.out) - 1 {
+	for i := sc.first; i < len(sc.out)-1; i++ {
 		s, next := &sc.out[i], &sc.out[i+1]
 		if s.edgeOut == 0 || s.connAt.to-s.connAt.from > 1 || s.dead || next.dead || next.edgeIn != 0 {
 			continue

@@ -19,8 +19,17 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		t.timeUnbarred(bars, length)
 		return
 	}
-	if bars = slices.DeleteFunc(slices.Clone(bars), func(m *barMusic) bool { return t.timeByBrackets(m, brackets, length) }); len(bars) == 0 {
-		return
+	if len(brackets) > 0 {
+		by := bracketsByBar(brackets, bars)
+		var others []*barMusic
+		for i, m := range bars {
+			if !t.timeByBrackets(m, by[i], length) {
+				others = append(others, m)
+			}
+		}
+		if bars = others; len(bars) == 0 {
+			return
+		}
 	}
 	plain, squeezed := make([]spaced, len(bars)), make([]spaced, len(bars))
 	for i, m := range bars {

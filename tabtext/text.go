@@ -216,7 +216,7 @@ type cells struct {
 	ch   []byte  // one per column; foreign for what has no ASCII equal
 	off  []int32 // offset in text of each column, and of the end; nil where they are equal
 	text string  // what the offsets point into; "" in the plain case
-	raw  []byte  // the bytes of the line in the source
+	raw  int32   // how many bytes the line has in the source
 }
 
 // foreign stands for a character that tab rows give no meaning to.
@@ -240,10 +240,10 @@ func (s *source) columns(i int) cells {
 		}
 	}
 	if plain {
-		return cells{ch: raw, raw: raw}
+		return cells{ch: raw}
 	}
 	text := s.decode(raw)
-	c := cells{text: text, raw: raw, ch: make([]byte, 0, len(text)), off: make([]int32, 0, len(text)+1)}
+	c := cells{text: text, raw: int32(len(raw)), ch: make([]byte, 0, len(text)), off: make([]int32, 0, len(text)+1)}
 	for j := 0; j < len(text); {
 		r, size := utf8.DecodeRuneInString(text[j:])
 		at := int32(j)
