@@ -39,6 +39,8 @@ import (
 //   - <key-octave>: taken off where the signature changed
 //   - <frame>, its <first-fret> and fingering: moved with the chord, or taken
 //     out and reported where no hand could hold it
+//   - <lyric> lines named "lickwright …", the colour of <notehead> beside them and
+//     <credit> of the type "lickwright legend": put on and taken off with labels
 //   - <beam>, <backup> and <forward>: made anew in bars whose rhythm changed
 func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),

@@ -162,6 +162,13 @@
 // cannot be done is written anew, in the author's labels and order. Lines that
 // state a key, tuning or capo follow. All else is copied byte for byte.
 //
+// Labels of notes (degree, chord-tone, role, name, interval) stand in rows below
+// the system, one word for each chord, which begins in its column, or one before
+// it with a bracket, an accent or a minus; notes of a chord from the first string
+// on, with commas between. A word without room goes into another row of that
+// name. Lines such as "Labels: role: p passing" after the last system explain
+// them.
+//
 // # Writing
 //
 // Columns are in proportion to time, four to a quarter note or more, as far
