@@ -90,6 +90,7 @@ func newAnnotateCmd(a *app) *cobra.Command {
 	fl.BoolVar(&f.remove, "clear", false, "take labels, colours and legend off again")
 	j.read.add(cmd)
 	j.write.add(cmd)
+	j.write.addBatch(cmd)
 	j.write.addDiff(cmd)
 	return cmd
 }
@@ -176,7 +177,17 @@ func runAnnotate(j *job, f annotateFlags, paths []string) error {
 		}
 		labelled, ds := transform.Annotate(s, opt)
 		say.addAll(ds)
-		return []result{{score: labelled}}, nil
+		none := 0
+		p := promise{Of: in.name, Semitones: &none, Exact: true}
+		switch {
+		case opt.Home != nil:
+			p.Home = opt.Home.String()
+		case opt.Scale != nil:
+			p.Home = opt.Scale.Tonic.String()
+		case key != nil:
+			p.Home = key.Tonic.String()
+		}
+		return []result{{score: labelled, promise: p}}, nil
 	}
 	return j.run(paths)
 }

@@ -28,6 +28,16 @@ type app struct {
 	version string
 	// work is cancelled when the user interrupts; nil if nobody heeds it.
 	work context.Context
+	// watch is told what a command makes that is a step of a lesson, which
+	// says itself what it made; nil for all others.
+	watch *watch
+}
+
+// delivered tells who wants to know of a file that was written.
+func (a *app) delivered(path string, p promise) {
+	if a.watch != nil && path != "" {
+		a.watch.delivered(path, p)
+	}
 }
 
 func newApp() *app {

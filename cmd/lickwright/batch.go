@@ -178,6 +178,7 @@ func (j *job) commit(f *batchFile, taken map[uint64]string, rec *record) error {
 		if err := s.commit(); err != nil {
 			return err
 		}
+		j.app.delivered(s.path, s.promise)
 	}
 	return nil
 }
@@ -251,7 +252,7 @@ func named(paths []string) string {
 // end says what became of everything, and returns what the exit code says.
 func (t *tally) end(j *job) error {
 	say := func(format string, args ...any) { fmt.Fprintf(j.app.errOut, format+"\n", args...) }
-	if !j.write.quiet && j.write.dir != "" && (t.withheld == 0 || t.written > 0) {
+	if !j.write.quiet && j.write.dir != "" && j.app.watch == nil && (t.withheld == 0 || t.written > 0) {
 		what := plural(t.written, "file") + " written to " + j.write.dir
 		if t.many {
 			what = plural(t.files, "file") + " read, " + what

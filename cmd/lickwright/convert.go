@@ -46,7 +46,12 @@ func runConvert(j *job, paths []string) error {
 				return nil, &usageError{"--part takes parts out, which needs another format than the input's", "say --as"}
 			}
 		}
-		return []result{{score: s}}, nil
+		none := 0
+		p := promise{Of: in.name, Semitones: &none}
+		if s != in.doc.Score() {
+			p = promise{} // it has fewer parts
+		}
+		return []result{{score: s, promise: p}}, nil
 	}
 	return j.run(paths)
 }

@@ -257,11 +257,7 @@ func (j *job) finishLayout(outs []output) error {
 	if _, err := j.deliver(outs); err != nil {
 		return err
 	}
-	if n := j.say.list.Count(score.NotDone); n > 0 {
-		fmt.Fprintf(j.app.errOut, "%s not done; everything else was\n", plural(n, "thing"))
-		return errPartly
-	}
-	return nil
+	return j.notDone(j.say.list.Count(score.NotDone))
 }
 
 // quietWords leaves out that a format has no words over the music: the

@@ -48,23 +48,6 @@ type lessonCheckOptions struct {
 	json  bool
 }
 
-// newLessonCmd is the parent of what is done with lessons.
-func newLessonCmd(a *app) *cobra.Command {
-	cmd := &cobra.Command{
-		Use:   "lesson COMMAND",
-		Short: "Check lesson material, and mark what students send",
-		Args:  cobra.ArbitraryArgs,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return unknownCommand(cmd, args[0])
-			}
-			return cmd.Help()
-		},
-	}
-	cmd.AddCommand(newLessonCheckCmd(a))
-	return cmd
-}
-
 func newLessonCheckCmd(a *app) *cobra.Command {
 	j := &job{app: a}
 	var opt lessonCheckOptions

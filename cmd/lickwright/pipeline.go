@@ -39,6 +39,11 @@ type result struct {
 	// at once and none is kept longer than it takes to write it. It may be
 	// called while others are.
 	make func(say *collector) (*score.Score, error)
+	// promise is what a file of it alone claims, for the manifest of a lesson.
+	promise promise
+	// frets are the lowest and the highest that the promise names as well, if
+	// nothing was said of notes that have no place between them.
+	frets []int
 }
 
 // A transformer makes results of an input. What it has to say goes to the
@@ -151,6 +156,10 @@ func faultWords(warnings, undone int) string {
 func (j *job) notDone(n int) error {
 	if n == 0 {
 		return nil
+	}
+	if j.app.watch != nil {
+		j.app.watch.notDone += n
+		return errPartly
 	}
 	fmt.Fprintf(j.app.errOut, "%s not done; everything else was\n", plural(n, "thing"))
 	return errPartly
@@ -293,6 +302,8 @@ type output struct {
 	// is shown in cannot hold.
 	music *score.Score
 	lacks compare.Lacks
+	// promise is what the file claims, for the manifest of a lesson.
+	promise promise
 }
 
 // outputFormat returns the format that results are to have.
@@ -325,6 +336,11 @@ func (j *job) planned(in *input) (format, []result, error) {
 		}
 	}
 	results, err := j.transform(in, j.say)
+	if err == nil && !in.doc.Keeps(f.name) && f.bind == nil { // a binding holds the prose
+		if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok {
+			j.say.addAll(u.Unheld())
+		}
+	}
 	return f, results, err
 }
 
@@ -415,9 +431,12 @@ func (j *job) version(in *input, f format, r result, several bool) (output, erro
 	if several {
 		j.say.prefix = r.heading + ": "
 	}
-	out := output{from: in}
 	if err := r.finish(j.say); err != nil {
-		return out, err
+		return output{}, err
+	}
+	out := output{from: in, promise: r.promise}
+	if len(r.frets) == 2 && !j.say.tells(transform.CodeRefingerScheme, transform.CodeRefingerSpill, transform.CodeRefingerNoPlace) {
+		out.promise.Frets = r.frets
 	}
 	var err error
 	if f.bind != nil && !j.write.diff {
@@ -476,11 +495,6 @@ func (j *job) writeOptions() score.WriteOptions {
 // prepare returns a result as a format can have it that is not the input's:
 // on a neck if need be. What the format cannot hold is reported.
 func (j *job) prepare(in *input, f format, r result) *score.Score {
-	if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok && f.bind == nil { // a binding holds the prose
-		for _, d := range u.Unheld() {
-			j.say.add(d)
-		}
-	}
 	s := r.score
 	if f.onNeck {
 		neck := fretboard.Guitar()
@@ -527,8 +541,9 @@ func (j *job) deliver(outs []output) (changed bool, err error) {
 		if err != nil {
 			return false, err
 		}
+		j.app.delivered(o.path, o.promise)
 	}
-	if j.write.dir != "" && !j.write.quiet {
+	if j.write.dir != "" && !j.write.quiet && j.app.watch == nil {
 		fmt.Fprintf(j.app.errOut, "%s written to %s\n", plural(len(outs), "file"), j.write.dir)
 	}
 	return false, nil

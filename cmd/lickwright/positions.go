@@ -105,7 +105,7 @@ func (p *placing) into(j *job, in *input, r result, tones fretboard.ToneSet, by 
 	for i, region := range regions {
 		opt := opt
 		opt.Region = &region
-		v := result{key: fmt.Sprintf("%s-%02d-%s", r.key, i+1, fileWord(region.Name)), heading: r.heading + ", " + region.Name}
+		v := result{key: fmt.Sprintf("%s-%02d-%s", r.key, i+1, fileWord(region.Name)), heading: r.heading + ", " + region.Name, promise: r.promise, frets: []int{region.Low, region.High}}
 		v.make = func(say *collector) (*score.Score, error) { return place(j, in, opt, moved, say) }
 		list = append(list, v)
 	}

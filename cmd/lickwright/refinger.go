@@ -138,7 +138,7 @@ func (f *refingerFlags) options() (opt transform.RefingerOptions, err error) {
 }
 
 // inAllPositions returns a result for each position of the scheme.
-func (f *refingerFlags) inAllPositions(s *score.Score, opt transform.RefingerOptions) ([]result, error) {
+func (f *refingerFlags) inAllPositions(in *input, s *score.Score, opt transform.RefingerOptions) ([]result, error) {
 	tones := opt.Tones
 	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
 		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
@@ -153,7 +153,7 @@ func (f *refingerFlags) inAllPositions(s *score.Score, opt transform.RefingerOpt
 		opt := opt
 		opt.Scheme, opt.Region = nil, &region
 		list = append(list, result{
-			key: fmt.Sprintf("%02d-%s", i+1, fileWord(region.Name)), heading: region.Name,
+			key: fmt.Sprintf("%02d-%s", i+1, fileWord(region.Name)), heading: region.Name, promise: f.promise(in), frets: []int{region.Low, region.High},
 			make: func(say *collector) (*score.Score, error) {
 				out, ds := transform.Refinger(s, opt)
 				say.addAll(ds)
@@ -162,6 +162,13 @@ func (f *refingerFlags) inAllPositions(s *score.Score, opt transform.RefingerOpt
 		})
 	}
 	return list, nil
+}
+
+// promise says that what is fingered sounds as it did, octaves aside where it
+// is folded.
+func (f *refingerFlags) promise(in *input) promise {
+	none := 0
+	return promise{Of: in.name, Semitones: &none, Exact: !f.fold}
 }
 
 // maxAlternatives bounds --alternatives.
@@ -181,14 +188,14 @@ func runRefinger(j *job, f refingerFlags, paths []string) error {
 			return nil, err
 		}
 		if f.allPositions {
-			return f.inAllPositions(s, opt)
+			return f.inAllPositions(in, s, opt)
 		}
 		if f.alternatives > 0 {
 			return f.ways(in.name, s, opt, say)
 		}
 		out, ds := transform.Refinger(s, opt)
 		say.addAll(ds)
-		return []result{{score: out}}, nil
+		return []result{{score: out, promise: f.promise(in)}}, nil
 	}
 	return j.run(paths)
 }

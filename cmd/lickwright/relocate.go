@@ -109,7 +109,7 @@ func (f *relocateFlags) move(j *job, opt transform.RefingerOptions, paths []stri
 		if opt.Scheme != nil {
 			out, ds := transform.Refinger(s, opt)
 			say.addAll(ds)
-			return []result{{score: out}}, nil
+			return []result{{score: out, promise: f.promise(in)}}, nil
 		}
 		part, err := onePart(s, opt.Parts)
 		if err != nil {
@@ -125,9 +125,15 @@ func (f *relocateFlags) move(j *job, opt transform.RefingerOptions, paths []stri
 		way := ways[f.pick-1]
 		out, ds := transform.Relocate(s, part, way, opt)
 		say.addAll(ds)
-		return []result{{score: out}}, nil
+		return []result{{score: out, promise: f.promise(in)}}, nil
 	}
 	return j.run(paths)
+}
+
+// promise says that what is played elsewhere sounds as it did, but for octaves.
+func (f *relocateFlags) promise(in *input) promise {
+	none := 0
+	return promise{Of: in.name, Semitones: &none}
 }
 
 func (f *relocateFlags) prepare(j *job, in *input, opt transform.RefingerOptions, say *collector) (*score.Score, transform.RefingerOptions, error) {

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -25,6 +26,11 @@ func (c *collector) addAll(ds score.Diagnostics) {
 	for _, d := range ds {
 		c.add(d)
 	}
+}
+
+// tells tells whether something was said by one of the codes.
+func (c *collector) tells(codes ...string) bool {
+	return slices.ContainsFunc(c.list, func(d score.Diagnostic) bool { return slices.Contains(codes, d.Code) })
 }
 
 func (a *app) hint(s string) {

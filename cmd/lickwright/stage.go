@@ -55,6 +55,8 @@ type stagedFile struct {
 	path string // that it is to have
 	temp string
 	sum  [sha256.Size]byte
+	// promise is what it claims.
+	promise promise
 }
 
 // put stages a result. It is not flushed to the disk itself: a run that is
@@ -67,7 +69,7 @@ func (s *stage) put(out output) (stagedFile, error) {
 	if s.err != nil {
 		return stagedFile{}, wrapFile(s.into, s.err)
 	}
-	f := stagedFile{path: out.path, temp: filepath.Join(s.dir, strconv.FormatInt(s.count.Add(1), 10)), sum: sha256.Sum256(out.data)}
+	f := stagedFile{path: out.path, temp: filepath.Join(s.dir, strconv.FormatInt(s.count.Add(1), 10)), sum: sha256.Sum256(out.data), promise: out.promise}
 	return f, wrapFile(f.path, os.WriteFile(f.temp, out.data, 0o666))
 }
 

@@ -189,7 +189,11 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 		var results []result
 		from, _, known := transform.KeyAtStart(s)
 		for _, m := range moves {
-			r := result{key: m.label, heading: m.heading}
+			semitones := ((m.by.Semitones % 12) + 12) % 12
+			r := result{key: m.label, heading: m.heading, promise: promise{Of: in.name, Semitones: &semitones}}
+			if known {
+				r.promise.Key = t.arrival(from.Transpose(m.by)).String()
+			}
 			moved := func() (*score.Score, score.Diagnostics) {
 				return transform.Transpose(s, m.by, transform.TransposeOptions{Respell: t.respell, Parts: parts})
 			}
