@@ -32,6 +32,7 @@ for:
   guide-tones   lines of thirds and sevenths through --over
   views         the same notes as chord shapes, as notes per string, as degrees
   joins         the way to the next position: where to shift, with which finger
+  all           all of these
 
 Without --show, chord shapes and positions get the chain from chord to scale
 and the joins, patterns of notes per string their mode, its neighbours, the
@@ -98,7 +99,7 @@ func newRoutineCmd(a *app) *cobra.Command {
 	fl := cmd.Flags()
 	fl.StringVar(&opt.scale, "scale", "", `scale to practise, with or without a tonic ("C major", "dorian", "A 1 b3 4 5 b7")`)
 	fl.StringVar(&opt.key, "key", "", `key to practise in ("Eb", "F# minor")`)
-	fl.StringSliceVar(&opt.show, "show", nil, "what to practise: "+strings.Join(routine.KindNames(), ", "))
+	fl.StringSliceVar(&opt.show, "show", nil, "what to practise: "+strings.Join(routine.KindNames(), ", ")+"; or all")
 	fl.StringVar(&opt.run, "run", "both", "way of the runs: up, down or both")
 	fl.IntVar(&opt.octaves, "octaves", 0, "octaves of the runs from the lowest tonic of a position; 0 for all notes of the position")
 	fl.StringVar(&opt.home, "home", "", `tonic that the degrees count from, if it is another one ("D" for the dorian view of C major)`)
@@ -195,7 +196,7 @@ func (opt *routineOptions) parse() (o routine.Options, first theory.Key, err err
 	if k, ok := transform.KeyForTones(fretboard.ScaleTones(o.Tonic, o.Scale)); ok {
 		first.Mode = k.Mode
 	}
-	for _, name := range opt.show {
+	for _, name := range opt.shown() {
 		k, err := routine.ParseKind(name)
 		if err != nil {
 			u := flagError("show", err).(*usageError)
@@ -230,6 +231,25 @@ func (opt *routineOptions) parse() (o routine.Options, first theory.Key, err err
 		return o, first, &usageError{"--order goes with --all-keys", ""}
 	}
 	return o, first, opt.parseOver(&o)
+}
+
+// shown lists the kinds that are asked for by name; all stands for those that
+// the other flags give what they need.
+func (opt *routineOptions) shown() []string {
+	var names []string
+	for _, name := range opt.show {
+		if name != "all" {
+			names = append(names, name)
+			continue
+		}
+		for _, k := range routine.KindNames() {
+			if k == routine.Formula.String() && (opt.formula == "" || opt.over == "") || k == routine.GuideTones.String() && opt.over == "" {
+				continue
+			}
+			names = append(names, k)
+		}
+	}
+	return names
 }
 
 // scaleAndTonic finds what is practised.

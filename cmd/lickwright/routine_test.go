@@ -491,6 +491,14 @@ func TestRoutineFilesForEachPage(t *testing.T) {
 	assert.Contains(t, read(t, files[1]), "Title: C major, A shape\n")
 }
 
+// All is everything that the other flags give what it needs.
+func TestRoutineShowAll(t *testing.T) {
+	all := routineText(t, "C", "major", "--shape", "E", "--show", "all")
+	assert.Equal(t, routineText(t, "C", "major", "--shape", "E", "--show", "chord,arpeggio,pentatonic,scale,neighbours,sweeps,sequences,views,joins"), all)
+	assert.NotContains(t, all, "Guide tones")
+	assert.Contains(t, routineText(t, "C", "major", "--shape", "E", "--show", "all", "--over", "Dm7"), "Guide tones over Dm7")
+}
+
 // A stretch beyond a comfortable span is said on the page and on standard
 // error, and every sheet says the usual caution.
 func TestRoutineCautions(t *testing.T) {
