@@ -33,6 +33,8 @@ type builder struct {
 	works  []work   // of a worksheet, by section
 	shared []string // remarks that all sections have
 	signs  []string
+	// neckSigns are those of the pictures of the neck.
+	neckSigns []sign
 }
 
 func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
@@ -169,6 +171,11 @@ func sharedRemarks(sections []Section) []string {
 // and the task to fill in the rest.
 func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 	for k, n := range necksOf(sec) {
+		for _, s := range n.signs() {
+			if !slices.Contains(b.neckSigns, s) {
+				b.neckSigns = append(b.neckSigns, s)
+			}
+		}
 		if b.works != nil {
 			blank, left, ok := n.rootsOnly()
 			if ok {
@@ -219,5 +226,5 @@ func (b *builder) signList() []sign {
 			out = append(out, sign{look, meaning})
 		}
 	}
-	return out
+	return append(out, b.neckSigns...)
 }

@@ -102,3 +102,36 @@ func (n neckPicture) draw(id string) diagram.Picture {
 	}
 	return pic
 }
+
+// signs explains the shapes of the picture.
+func (n neckPicture) signs() []sign {
+	var out []sign
+	add := func(s sign) {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	for _, d := range n.diagram.Dots {
+		switch d.Role {
+		case diagram.Root:
+			add(sign{"house on the neck", "the root"})
+		case diagram.ChordTone:
+			add(sign{"tile on the neck", "another note of the chord"})
+		}
+		if d.Reach > 0 {
+			add(sign{"hook beside a dot", "a finger reaches out for it"})
+		}
+	}
+	if n.diagram.Index > 0 {
+		add(sign{"marked fret number", "where the index finger stands"})
+	}
+	for _, l := range n.diagram.Links {
+		switch l.Kind {
+		case diagram.Slide:
+			add(sign{"arrow on the neck", "slide"})
+		case diagram.Slur:
+			add(sign{"curve on the neck", "hammer-on or pull-off"})
+		}
+	}
+	return out
+}

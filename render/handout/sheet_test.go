@@ -174,7 +174,9 @@ func TestPageIsAccessible(t *testing.T) {
 		assert.Len(t, page.named("h1"), 1)
 		assert.Len(t, page.named("main"), 1)
 		last := 0
-		for _, h := range page.all(func(e *element) bool { return len(e.name) == 2 && e.name[0] == 'h' && e.name[1] >= '1' && e.name[1] <= '6' }) {
+		for _, h := range page.all(func(e *element) bool {
+			return len(e.name) == 2 && e.name[0] == 'h' && e.name[1] >= '1' && e.name[1] <= '6'
+		}) {
 			level := int(h.name[1] - '0')
 			assert.LessOrEqual(t, level, last+1, "heading %q skips a level", h.text)
 			assert.NotEmpty(t, strings.TrimSpace(h.text))

@@ -1,0 +1,143 @@
+package handout
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/lickwright/score"
+)
+
+// A worksheet and its answers hold the same music; what the one leaves blank
+// the other says, and says right: the degrees are counted here anew from
+// semitones over the tonic.
+func TestWorksheetAndAnswers(t *testing.T) {
+	sheet := keys(t, "amber-street.tab")
+	sheet.Worksheet = true
+	page := domOf(t, written(t, sheet))
+	assertNumbers(t, both(numbersWanted(sheet, "section"), numbersWanted(sheet, "answers")), numbersOf(page, false))
+
+	names := [12]string{"1", "♭2", "2", "♭3", "3", "4", "♯4", "5", "♭6", "6", "♭7", "7"}
+	for i, sec := range sheet.Sections {
+		asked := labels(page, fmt.Sprintf("section-%d", i+1))
+		answered := labels(page, fmt.Sprintf("answers-%d", i+1))
+		tonic, _ := tonicOf(sec.Score)
+		var want []string
+		for n := range score.Notes(sec.Score) {
+			want = append(want, names[((n.Pitch.MIDI()-tonic)%12+12)%12])
+		}
+		require.Equal(t, want, answered, "section %d", i+1)
+		assert.Len(t, asked, (len(want)+1)/2, "half of it is blank")
+		assert.Subset(t, answered, asked)
+
+		// how many are there?
+		tasks := elementByID(page, fmt.Sprintf("answers-%d", i+1)).all(func(e *element) bool { return e.name == "li" && e.within("tasks") })
+		require.Len(t, tasks, 3)
+		_, rest, ok := strings.Cut(tasks[1].text, "every ")
+		require.True(t, ok)
+		degree, rest, ok := strings.Cut(rest, ". How many are there? ")
+		require.True(t, ok)
+		count := 0
+		for _, d := range want {
+			if d == degree {
+				count++
+			}
+		}
+		assert.Equal(t, strconv.Itoa(count), strings.TrimSpace(rest), degree)
+		assert.Positive(t, count)
+		assert.Contains(t, tasks[2].text, "Fill in")
+	}
+	assert.NotContains(t, elementByID(page, "section-1").text, "How many are there? 4")
+}
+
+// tonicOf returns a key's tonic as a MIDI key number in some octave.
+func tonicOf(s *score.Score) (int, bool) {
+	for _, e := range s.Parts[0].Measures[0].Events {
+		if k, ok := e.(*score.KeySignature); ok {
+			return k.Key.Tonic.Class(), true
+		}
+	}
+	return 0, false
+}
+
+func both(a, b map[place][]string) map[place][]string {
+	for k, v := range b {
+		a[k] = v
+	}
+	return a
+}
+
+func elementByID(page *element, id string) *element {
+	return page.all(func(e *element) bool { return e.attrs["id"] == id })[0]
+}
+
+// labels returns the degrees under the music of a section, in order.
+func labels(page *element, id string) []string {
+	var out []string
+	for _, x := range elementByID(page, id).named("text") {
+		if x.parent.is("label") && !x.within("narrow") && x.within("system") {
+			out = append(out, x.text)
+		}
+	}
+	return out
+}
+
+// The shape on the neck has its roots alone on the sheet, and all of its dots
+// in the answers.
+func TestShapeToFillIn(t *testing.T) {
+	sheet := shapes(t)
+	sheet.Sections = sheet.Sections[:5]
+	sheet.Worksheet = true
+	page := domOf(t, written(t, sheet))
+	for i, sec := range sheet.Sections {
+		l := sec.Layouts[0]
+		roots := 0
+		for _, s := range l.Spots {
+			if s.Degree.Semitones() == 0 {
+				roots++
+			}
+		}
+		assert.Equal(t, roots, dots(page, fmt.Sprintf("section-%d", i+1)))
+		assert.Equal(t, len(l.Spots), dots(page, fmt.Sprintf("answers-%d", i+1)))
+		assert.Contains(t, elementByID(page, fmt.Sprintf("section-%d", i+1)).text, fmt.Sprintf("%d notes are missing", len(l.Spots)-roots))
+	}
+}
+
+func dots(page *element, id string) int {
+	n := 0
+	for _, e := range elementByID(page, id).all(func(e *element) bool { return e.within("neck") && e.is("note") }) {
+		if e.attrs["data-string"] != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Without a key there is nothing to count from: names are asked for.
+func TestWorksheetWithoutKey(t *testing.T) {
+	page := domOf(t, written(t, Sheet{Worksheet: true, Sections: []Section{{Score: example(t, "kitchen-waltz.tab")}}}))
+	text := elementByID(page, "section-1").text
+	assert.Contains(t, text, "Write the name of each note")
+}
+
+// A blank can be written on: 4.5 mm wide.
+func TestWorksheetOfOneNote(t *testing.T) {
+	s := example(t, "amber-street.tab").Clone()
+	kept := false
+	for _, m := range s.Parts[0].Measures {
+		for c := range m.Chords() {
+			if kept {
+				c.Notes = nil
+			}
+			kept = kept || len(c.Notes) > 0
+		}
+	}
+	w := workOf(s, 3)
+	assert.Len(t, w.blank, 1)
+	assert.Len(t, w.tasks, 2)
+	assert.Empty(t, workOf(&score.Score{}, 0).tasks)
+}
