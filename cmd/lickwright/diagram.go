@@ -125,7 +125,6 @@ func runDiagram(a *app, opt diagramOptions) error {
 	}
 	var outs []output
 	switch {
-	case len(ds) == 0:
 	case form.name == "text":
 		outs = opt.text(title, ds)
 	case opt.frames:
@@ -535,7 +534,9 @@ func (o *diagramOptions) phrases(j *job, paths []string) (string, []diagram.Diag
 			return "", nil, err
 		}
 		of, said := diagram.OfPhrase(s, popt)
-		j.say.addAll(said)
+		if len(of) > 0 {
+			j.say.addAll(said)
+		}
 		name := s.Title
 		if name == "" {
 			name = in.base
@@ -558,6 +559,9 @@ func (o *diagramOptions) phrases(j *job, paths []string) (string, []diagram.Diag
 		if title == "" {
 			title = name
 		}
+	}
+	if len(ds) == 0 {
+		return "", nil, &fileError{strings.Join(paths, ", "), "there is no note on a neck to draw", "give music with strings and frets"}
 	}
 	if o.frames {
 		var steps []diagram.Diagram

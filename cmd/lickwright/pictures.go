@@ -201,7 +201,11 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 			ds = append(ds, p.boxes(it, l)...)
 		}
 		if slices.Contains(p.draw, drawPositions) {
-			ds = append(ds, p.position(l, r))
+			d := p.position(l, r)
+			if it.chord != nil {
+				d.Show = []diagram.Label{diagram.Functions} // as in the boxes
+			}
+			ds = append(ds, d)
 		}
 		if slices.Contains(p.draw, drawChain) {
 			ds = append(ds, p.chain(it, l, r)...)

@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"strings"
 
 	"example.org/lickwright/render/internal/ink"
 )
@@ -23,13 +24,13 @@ func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB 
 	depth := laneStep
 	if b.upright {
 		for _, s := range spans {
-			depth = math.Max(depth, bracketText(s.Name).Width()*slack+8)
+			depth = math.Max(depth, b.nameOf(s).Width()*slack+8)
 		}
 	}
 	ends := [2][]float64{} // by side and lane, where the last bracket ends
 	for i, s := range spans {
 		from, to := b.span(s)
-		half := bracketText(s.Name).Width()*slack/2 + 6
+		half := b.nameOf(s).Width()*slack/2 + 6
 		if b.upright {
 			half = smallSize
 		}
@@ -51,7 +52,16 @@ func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB 
 
 const smallestName = 8.5
 
-func bracketText(name string) ink.Text {
+// nameOf returns the name of a bracket, cut where the neck has no room for it.
+func (b *board) nameOf(s Span) ink.Text {
+	width := b.length
+	if b.upright {
+		width = titleWidth / 2
+	}
+	name := printed(s.Name)
+	if lines := breakLines(name, smallSize, width); len(lines) > 1 {
+		name = strings.TrimRight(lines[0], "…") + "…"
+	}
 	return ink.Text{Text: name, Size: smallSize, Anchor: ink.Middle, Bold: true, Class: "span-name"}
 }
 
@@ -90,7 +100,7 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB float64, c pa
 			v, tick = b.width+edgeB+numbers+(float64(br.lane)+.5)*br.depth, -5
 		}
 		paint := ink.Paint{Stroke: c.mark, Width: 1.6, Round: true, Class: "bracket"}
-		text := bracketText(br.Name)
+		text := b.nameOf(br.Span)
 		text.Fill = c.ink
 		if !b.upright {
 			// Small enough that the ends of the bracket can be seen beside it.

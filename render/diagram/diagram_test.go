@@ -248,6 +248,23 @@ func TestLongLabelsFit(t *testing.T) {
 	}
 }
 
+// Titles from files may be of any length and hold anything.
+func TestLongTitles(t *testing.T) {
+	long := strings.Repeat("a lick with a long name ", 60) + strings.Repeat("W", 3000) + "\x00<&"
+	d := Diagram{Title: long, Subtitle: long, Neck: fretboard.Guitar(), From: 5, To: 8, Index: -1, Notes: []string{long}, Caution: long, Spans: []Span{{long, 5, 8}}}
+	for _, o := range looks() {
+		pic := Draw(long, []Diagram{d, d}, o)
+		got := readSVG(t, pic)
+		checkRoom(t, "long titles", got)
+		assert.Less(t, pic.Width, 2000.0)
+		for _, f := range Frames([]Diagram{d}, o) {
+			for _, it := range readSVG(t, f).all {
+				assert.True(t, it.box.x1 >= 0 && it.box.x2 <= f.Width, "%s %v", it.class, it.box)
+			}
+		}
+	}
+}
+
 // A chord box shows the open C chord of every guitar method, with its fingers:
 // x 3 2 0 1 0. Source: common practice.
 func TestOpenChordBox(t *testing.T) {

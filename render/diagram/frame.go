@@ -45,13 +45,16 @@ func Frames(ds []Diagram, o Options) []Picture {
 		}
 		g := &ink.Group{X: left, Y: top, Scale: scale, Class: "frame"}
 		g.Add(ink.Rect{W: w + 2*pad, H: h + 2*pad + head, Radius: 16, Paint: ink.Paint{Fill: c.paper, Class: "paper"}})
-		title := ink.Text{X: pad, Y: pad + 20, Size: 22, Bold: true, Text: d.Title, Fill: c.ink, Class: "title"}
+		title := ink.Text{X: pad, Y: pad + 20, Size: 22, Bold: true, Text: printed(d.Title), Fill: c.ink, Class: "title"}
 		if tw := title.Width() * slack; tw > w {
-			title.Size *= w / tw
+			title.Size = math.Max(title.Size*w/tw, 11)
+			if lines := breakLines(title.Text, title.Size, w); len(lines) > 0 {
+				title.Text = lines[0]
+			}
 		}
 		g.Add(title)
 		if d.Subtitle != "" {
-			sub := ink.Text{X: pad + w, Y: pad + 20, Size: 16, Anchor: ink.End, Text: d.Subtitle, Fill: c.quiet, Class: "subtitle"}
+			sub := ink.Text{X: pad + w, Y: pad + 20, Size: 16, Anchor: ink.End, Text: printed(d.Subtitle), Fill: c.quiet, Class: "subtitle"}
 			if title.Width()*slack+20+sub.Width()*slack <= w {
 				g.Add(sub)
 			}

@@ -103,6 +103,21 @@ func stringName(t fretboard.Tuning, str int, write func(theory.NoteName) string)
 	return write(name)
 }
 
+// printed writes the accidentals of names and degrees in a title with the
+// signs of print: "F# lydian, from b7" is "F♯ lydian, from ♭7".
+func printed(title string) string {
+	words := strings.Split(title, " ")
+	for i, w := range words {
+		core := strings.TrimRight(w, ",:;")
+		if n, err := theory.ParseNoteName(core); err == nil && n.String() == core {
+			words[i] = prettyName(n) + w[len(core):]
+		} else if d, err := theory.ParseDegree(core); err == nil && d.String() == core {
+			words[i] = prettyDegree(d) + w[len(core):]
+		}
+	}
+	return strings.Join(words, " ")
+}
+
 // The signs for double accidentals are in few fonts; two single ones are in
 // many.
 func prettyName(n theory.NoteName) string { return singly(n.Pretty()) }

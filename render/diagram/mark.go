@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // shapeOf returns the outline that tells a role: a house, a tile, a disc.
@@ -148,11 +149,21 @@ func (b *board) link(l Link, c palette) ink.Shape {
 		if b.upright {
 			nx, ny = 1, 0
 		}
-		g.Add(sign(Slur, x1+nx*r+ex*5, y1+ny*r+ey*5, x2+nx*r-ex*5, y2+ny*r-ey*5, b.upright, c))
+		r1, r2 := b.above(l.From), b.above(l.To)
+		g.Add(sign(Slur, x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5, b.upright, c))
 		return g
 	}
 	g.Add(sign(l.Kind, x1+ex*r, y1+ey*r, x2-ex*r, y2-ey*r, b.upright, c))
 	return g
+}
+
+// above returns how far from the middle of a dot a curve may begin: over a
+// house that is over its ridge.
+func (b *board) above(p fretboard.Place) float64 {
+	if dot := b.d.at(p); dot != nil && dot.Role == Root && !b.upright {
+		return roof*dotR + 2
+	}
+	return dotR + 3
 }
 
 // sign draws a curve or an arrow from one point to another.

@@ -91,26 +91,31 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	return p
 }
 
+// titleWidth is how wide a title may be before it is broken.
+const titleWidth = 420.0
+
 // heading draws the title and what is under it, and returns where the rest
 // begins.
 func (p *panel) heading(d Diagram, c palette) float64 {
 	y := 0.0
-	if d.Title != "" {
-		y += titleSize
-		t := ink.Text{Y: y - 2, Size: titleSize, Bold: true, Text: d.Title, Fill: c.ink, Class: "title"}
-		p.group.Add(t)
-		p.w = math.Max(p.w, t.Width()*slack)
+	for _, line := range breakLines(printed(d.Title), titleSize, titleWidth) {
+		y += titleSize + 3
+		p.write(ink.Text{Y: y - 5, Size: titleSize, Bold: true, Text: line, Fill: c.ink, Class: "title"})
 	}
-	if d.Subtitle != "" {
-		y += subSize + 5
-		t := ink.Text{Y: y - 2, Size: subSize, Text: d.Subtitle, Fill: c.quiet, Class: "subtitle"}
-		p.group.Add(t)
-		p.w = math.Max(p.w, t.Width()*slack)
+	for _, line := range breakLines(printed(d.Subtitle), subSize, titleWidth) {
+		y += subSize + 4
+		p.write(ink.Text{Y: y - 3, Size: subSize, Text: line, Fill: c.quiet, Class: "subtitle"})
 	}
 	if y > 0 {
-		y += 6
+		y += 5
 	}
 	return y
+}
+
+// write adds a text, for which the panel has to be wide enough.
+func (p *panel) write(t ink.Text) {
+	p.group.Add(t)
+	p.w = math.Max(p.w, t.Width()*slack)
 }
 
 // slack is how much wider words may be in a viewer's font than in ours.
@@ -122,9 +127,7 @@ func (p *panel) notes(notes []string, c palette) {
 	for _, n := range notes {
 		for _, line := range breakLines(n, noteSize, width) {
 			p.h += noteLead
-			t := ink.Text{Y: p.h - 3, Size: noteSize, Text: line, Fill: c.quiet, Class: "remark"}
-			p.group.Add(t)
-			p.w = math.Max(p.w, t.Width()*slack)
+			p.write(ink.Text{Y: p.h - 3, Size: noteSize, Text: line, Fill: c.quiet, Class: "remark"})
 		}
 	}
 }

@@ -73,13 +73,33 @@ func sameChord(a, b *theory.Chord) bool {
 	return a == nil && b == nil || a != nil && b != nil && *a == *b
 }
 
+// shape returns the places of a chord of three notes or more, nil for less.
+func (m moment) shape() []fretboard.Place {
+	if len(m.notes) < 3 {
+		return nil
+	}
+	places := make([]fretboard.Place, len(m.notes))
+	for i, n := range m.notes {
+		places[i] = n.dot.Place
+	}
+	slices.SortFunc(places, func(a, b fretboard.Place) int { return a.String - b.String })
+	return places
+}
+
 // fits tells whether moments can be drawn in one picture.
 func fits(ms []moment) bool {
 	low, high := -1, -1
 	visits := map[fretboard.Place]int{}
+	var shape []fretboard.Place // of a chord that is struck as one
 	for _, m := range ms {
 		if !m.neck.Equal(ms[0].neck) {
 			return false
+		}
+		if held := m.shape(); held != nil {
+			if shape != nil && !slices.Equal(shape, held) {
+				return false // two chords in one picture are none
+			}
+			shape = held
 		}
 		for _, n := range m.notes {
 			p := n.dot.Place
@@ -126,6 +146,9 @@ func phraseDiagram(p piece, links []phraseLink) Diagram {
 		if l.from >= p.first && l.to < p.first+len(ms) && !slices.Contains(d.Links, l.Link) {
 			d.Links = append(d.Links, l.Link)
 		}
+	}
+	if one != nil && slices.ContainsFunc(ms, func(m moment) bool { return m.shape() != nil }) {
+		d.Show = []Label{Functions, Order} // as chords are read
 	}
 	d.Title = barsOf(ms)
 	d.Subtitle = strings.Join(chords, "  ")

@@ -44,10 +44,13 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	}
 	y, width := margin, 0.0
 	if title != "" && !o.Plain {
-		t := ink.Text{X: margin, Y: y + headSize*.9, Size: headSize, Bold: true, Text: title, Fill: c.ink, Class: "head"}
-		pic.Add(t)
-		width = t.Width() * slack
-		y += headSize + 18
+		for _, line := range breakLines(printed(title), headSize, rowWidth) {
+			t := ink.Text{X: margin, Y: y + headSize*.9, Size: headSize, Bold: true, Text: line, Fill: c.ink, Class: "head"}
+			pic.Add(t)
+			width = math.Max(width, t.Width()*slack)
+			y += headSize + 4
+		}
+		y += 14
 	}
 	y, width = arrange(&pic, panels, y, width)
 	if !o.NoLegend {
@@ -281,13 +284,24 @@ func homeOf(ds []Diagram, o Options) string {
 	return "degrees count from " + prettyName(*home)
 }
 
-// breakLines breaks words into lines of a width.
+// breakLines breaks words into lines of a width; a word that is wider is cut.
 func breakLines(s string, size, width float64) []string {
+	fits := func(line string) bool {
+		return (ink.Text{Text: line, Size: size, Bold: true}).Width()*slack <= width
+	}
 	var lines []string
 	for _, w := range strings.Fields(s) {
-		if n := len(lines); n > 0 && (ink.Text{Text: lines[n-1] + " " + w, Size: size}).Width()*slack <= width {
+		if n := len(lines); n > 0 && fits(lines[n-1]+" "+w) {
 			lines[n-1] += " " + w
 			continue
+		}
+		if !fits(w) {
+			r := []rune(w)
+			r = r[:min(len(r), int(width/size*4))] // no letter is a quarter of its height
+			for len(r) > 0 && !fits(string(r)+"…") {
+				r = r[:len(r)-1]
+			}
+			w = string(r) + "…"
 		}
 		lines = append(lines, w)
 	}
