@@ -63,7 +63,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		ap.errs.Sort()
 		return nil, ap.errs
 	}
-	ap.reportColors()
+	ap.reportLabels()
 	out := *d
 	out.current = s
 	if len(ap.ed.edits) == 0 {
@@ -117,8 +117,9 @@ type applier struct {
 	dropped map[int32]bool // elements in <notations> to be removed
 	filled  map[int32]bool // containers that get something new
 
-	ownColors int                      // notes that keep a colour of their own
-	parts     map[*score.Part]struct{} // parts in which pitches or keys change
+	ownColors  int                      // notes that keep a colour of their own
+	unlabelled int                      // chords in bars that the page does not write out
+	parts      map[*score.Part]struct{} // parts in which pitches or keys change
 }
 
 // A keyChange is how far a signature moves, in fifths.

@@ -105,11 +105,13 @@ func (ap *applier) colorHead(note int32, mark, color string) headColor {
 	return headMade
 }
 
-// reportColors says that notes kept their own colours.
-func (ap *applier) reportColors() {
-	if ap.ownColors == 0 || ap.report == nil {
-		return
+// reportLabels says what could not be put on.
+func (ap *applier) reportLabels() {
+	say := func(count int, code, what string) {
+		if count > 0 && ap.report != nil {
+			ap.report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: score.Pos{File: ap.src.name}, Msg: strconv.Itoa(count) + " " + what})
+		}
 	}
-	ap.report(score.Diagnostic{Severity: score.Warning, Code: "xml-own-colour", Pos: score.Pos{File: ap.src.name},
-		Msg: strconv.Itoa(ap.ownColors) + " notes have a colour of their own and keep it"})
+	say(ap.ownColors, "xml-own-colour", "notes have a colour of their own and keep it")
+	say(ap.unlabelled, "xml-lost-label", "notes and chords stand in bars that the page does not write out, and show no labels")
 }

@@ -124,7 +124,10 @@ func (ap *applier) applyLabels(was, now *score.Chord) {
 	wasFromTop := fromTop(was)
 	for _, n := range was.Notes {
 		e := ap.refs[n.Src].elem
-		if e == none {
+		if e == none { // a bar that repeats another one
+			if len(new) > 0 {
+				ap.unlabelled++
+			}
 			return
 		}
 		for _, l := range ap.childrenNamed(e, "lyric") {
