@@ -55,7 +55,14 @@ func newLessonCmd(a *app) *cobra.Command {
 		Long:    lessonLong,
 		Example: lessonExample,
 		Args:    cobra.ArbitraryArgs,
-		RunE:    func(_ *cobra.Command, args []string) error { return runLesson(a, w, args) },
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 && filepath.Ext(args[0]) == "" {
+				if _, err := os.Stat(args[0]); err != nil {
+					return unknownCommand(cmd, args[0]) // a mistyped check
+				}
+			}
+			return runLesson(a, w, args)
+		},
 	}
 	fl := cmd.Flags()
 	fl.StringVarP(&w.dir, "dir", "d", "", "write into this folder and not into that which the lesson names")
