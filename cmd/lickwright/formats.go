@@ -40,6 +40,8 @@ type format struct {
 	// bind writes one score or several into one file; nil for formats that
 	// have no place for headings of their own.
 	bind binder
+	// prose tells whether there is a place for what a text says beside its music.
+	prose bool
 	// joins tells whether several texts can follow each other in one file.
 	joins bool
 	// onNeck tells whether only notes with strings and frets can be written.
@@ -72,7 +74,7 @@ func formats() []format {
 		degreesFormat(),
 		{
 			name: "html", about: "a sheet to read and print", extensions: []string{".html", ".htm"},
-			write: handout.Write, bind: bindHandout, onNeck: true,
+			write: handout.Write, bind: bindHandout, prose: true, onNeck: true,
 		},
 		{
 			name: "svg", about: "a picture of the neck", extensions: []string{".svg"},

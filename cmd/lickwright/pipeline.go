@@ -336,7 +336,7 @@ func (j *job) planned(in *input) (format, []result, error) {
 		}
 	}
 	results, err := j.transform(in, j.say)
-	if err == nil && !in.doc.Keeps(f.name) && f.bind == nil { // a binding holds the prose
+	if err == nil && !in.doc.Keeps(f.name) && !f.prose {
 		if u, ok := in.doc.(interface{ Unheld() score.Diagnostics }); ok {
 			j.say.addAll(u.Unheld())
 		}
