@@ -155,13 +155,22 @@ func (a *annotator) pieces(t *tone, end score.Quarters) []*tone {
 
 // goOn cuts the tones into which a chord changes.
 func (a *annotator) goOn(l *lineReader) {
-	for _, c := range slices.Clone(l.columns) {
+	var pieces []*tone
+	for _, c := range l.columns {
 		for _, t := range c.tones {
-			for _, p := range a.pieces(t, t.end) {
-				l.put(p)
-			}
+			pieces = append(pieces, a.pieces(t, t.end)...)
 		}
 	}
+	slices.SortStableFunc(pieces, func(x, y *tone) int { return x.at.Cmp(y.at) })
+	before := l.columns
+	l.columns = make([]*column, 0, len(before)+len(pieces))
+	for _, p := range pieces {
+		for len(before) > 0 && before[0].at.Cmp(p.at) <= 0 {
+			l.columns, before = append(l.columns, before[0]), before[1:]
+		}
+		l.put(p)
+	}
+	l.columns = append(l.columns, before...)
 	for _, c := range l.columns {
 		slices.SortStableFunc(c.tones, func(x, y *tone) int { return cmp.Compare(y.midi(), x.midi()) })
 		for _, t := range c.tones {
