@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -88,6 +89,49 @@ func BenchmarkWrite(b *testing.B) {
 				}
 			}
 			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+		})
+	}
+}
+
+// BenchmarkReadOneLine reads music on a single system, thousands of columns wide.
+func BenchmarkReadOneLine(b *testing.B) {
+	for _, bars := range []int{100, 1_000, 4_000} {
+		b.Run(fmt.Sprint(bars), func(b *testing.B) {
+			var text strings.Builder
+			if err := Write(&text, generate(5, bars, true), score.WriteOptions{Width: 1 << 30}); err != nil {
+				b.Fatal(err)
+			}
+			b.SetBytes(int64(text.Len()))
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Read(strings.NewReader(text.String()), "x", score.ReadOptions{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// BenchmarkHeld reports how many bytes a document holds for each byte of text.
+func BenchmarkHeld(b *testing.B) {
+	for _, size := range benchSizes {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			text := benchText(b, size)
+			var before, after runtime.MemStats
+			var d *Document
+			for b.Loop() {
+				d = nil
+				runtime.GC()
+				runtime.ReadMemStats(&before)
+				var err error
+				if d, err = Read(strings.NewReader(text), "x", score.ReadOptions{}); err != nil {
+					b.Fatal(err)
+				}
+				runtime.GC()
+				runtime.ReadMemStats(&after)
+			}
+			runtime.KeepAlive(d)
+			b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/float64(len(text)), "bytes/byte")
 		})
 	}
 }

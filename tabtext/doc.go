@@ -23,7 +23,9 @@
 // dashes, box-drawing lines and no-break spaces count as the plain signs. In
 // HTML entities are decoded and tags take no columns. Marks of quoted mail
 // ("> ") at the beginning of a line are passed over. A row that a mail program
-// broke into two lines is joined.
+// broke into two lines is joined. A row that lacks up to three columns in a bar,
+// while the others agree, is read with its bar lines under theirs
+// (tab-bar-ragged).
 //
 // # Systems
 //
@@ -48,7 +50,7 @@
 //	PM----|  let ring--|  extents; one that goes on from the system before
 //	                      begins with a hyphen, one without | goes on
 //	|-3-|  |--5:4--|      tuplets
-//	1 & 2 e & a           counts
+//	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted
 //	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
 //	v ^ v ^   D U D U     strokes
 //	S P S P    T   T      slap and pop (T the thumb); taps, if all are T
@@ -58,7 +60,11 @@
 //	                      words is one; these words stay and are reported
 //	                      (tab-chord-words), and so is prose that has symbols in
 //	                      it (tab-chord-row). "E-7   A7" is no string
-//	two  words  apart     below the tab only: lyrics, kept with their columns
+//	two  words  apart     below the tab only: lyrics, if two thirds of the words
+//	                      stand under notes of their own (a column or two beside
+//	                      them), else a remark that keeps its columns. What is
+//	                      sung on one note may be joined: of_the (ours). A row
+//	                      named (words) is lyrics in any case
 //
 // # Strings and tuning
 //
@@ -66,7 +72,8 @@
 // names with octaves) or a sentence that names one ("drop D", "half step
 // down", "low E to D", "Eb tuning") and does not deny it; the labels; the usual instrument with so many strings. Labels tell
 // which way up a system is: a small e is the first string; else the order that
-// gives a known tuning wins. Labels that
+// gives a known tuning wins; rows without labels follow a sentence such as
+// "thick string on top". Labels that
 // contradict are reported (tab-tuning-labels). Likewise capo, key, time, tempo
 // and frets: options, then lines ("Capo: 2", "capo on the 2nd fret", "in the
 // key of Am", "90 bpm", "slow 6/8"). Counts that end alike in every bar show a
@@ -112,6 +119,8 @@
 //     on the beat. One cell for the whole system is preferred; else each bar
 //     has its own. Where the gaps between the signs fit better than the
 //     columns (the same number of hyphens after each sign), they are used.
+//     Under a tuplet bracket the columns only give the order: it takes one time,
+//     and the grid is that of what is outside of it.
 //     Times finer than sixteenths are rounded to the coarsest of quarters,
 //     eighths and sixteenths that moves no note by more than a thirty-second
 //     and lets no two meet. A
@@ -123,7 +132,8 @@
 //
 // # Signs on the strings
 //
-// A legend in the file ("v = down-stroke", "(s) slap", "x = dead, ~ = vibrato")
+// A legend in the file ("v = down-stroke", "(s) slap", "x = dead, ~ = vibrato",
+// and signs of two to four letters: "ho = hammer-on", "NH = natural harmonic")
 // is obeyed first. Then:
 //
 //	7 12          fret; a number above 24 (or the last fret) is two frets
@@ -149,6 +159,11 @@
 //	S5 P5         slapped, popped
 //	= _           the string goes on
 //
+// Marks that contradict each other or what they stand over (a bracket that does
+// not fit the times under it, an extent over notes that another holds, a second
+// key for one time, two endings that begin in one bar) stay in the text and are
+// left out of the music (tab-no-effect).
+//
 // Other marks have a word in the row "(signs)": >, stacc, ten, ferm, rake,
 // dive … An unknown sign stays where it is, has no effect and is reported once
 // (tab-unknown-sign).
@@ -158,9 +173,11 @@
 // Apply is gentle in steps, and reads every result back to be sure. Numbers,
 // signs and chord symbols are changed at their columns; missing columns are
 // gained by all rows and lines of the system together, in bars timed by
-// spacing evenly, so that they still read the same. A system in which that
-// cannot be done is written anew, in the author's labels and order. Lines that
-// state a key, tuning or capo follow. All else is copied byte for byte.
+// spacing evenly, so that they still read the same. A system that would be wider
+// than the text was, and than 80 columns, is cut at bar lines. One that cannot
+// be edited so is written anew, in the author's labels and order, without
+// counts if it had none and with its unknown signs, as far as that reads back.
+// Lines that state a key, tuning or capo follow. All else is copied byte for byte.
 //
 // Labels of notes (degree, chord-tone, role, name, interval) stand in rows below
 // the system, one word for each chord, which begins in its column, or one before

@@ -180,6 +180,9 @@ func (b *builder) statedTuning(s *system) *fretboard.Tuning {
 // fitTunings makes statements of standard tuning, or of all strings lowered by
 // so many steps, hold for an instrument with n strings: a bass half a step down.
 func (p *partState) fitTunings(n int) {
+	if _, ok := lastOf(p.pending, headTuning); !ok {
+		return
+	}
 	standard := defaultTuning(6)
 	for i := range p.pending {
 		h := &p.pending[i]
