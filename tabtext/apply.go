@@ -25,6 +25,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		return nil, err
 	}
 	s, unseen := o.labelsSeen(s)
+	unseen = append(unseen, colorsLost(s)...)
 	if compare(o.built.sc, s) == nil {
 		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
 	}

@@ -124,6 +124,17 @@ func (o *origin) labelsSeen(s *score.Score) (*score.Score, score.Diagnostics) {
 	return s, said
 }
 
+// colorsLost says that tab has no colours, if the labels of a score have any.
+func colorsLost(s *score.Score) score.Diagnostics {
+	for n := range score.Notes(s) {
+		if slices.ContainsFunc(n.Annotations, func(a score.Annotation) bool { return a.Color != "" }) {
+			return score.Diagnostics{{Severity: score.Warning, Code: "tab-lost-colour", Pos: s.PosOf(s.Parts[0].Src),
+				Msg: "tab has no colours for notes; their labels say the same"}}
+		}
+	}
+	return nil
+}
+
 func notesOf(m *score.Measure) []*score.Note { return slices.Collect(score.Notes(m)) }
 
 func sameLabels(a, b *score.Note) bool {

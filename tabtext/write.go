@@ -84,6 +84,11 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 			b.WriteString(l + "\n")
 		}
 	}
+	if opt.Report != nil {
+		for _, d := range colorsLost(s) {
+			opt.Report(d)
+		}
+	}
 	for i, l := range tabLegend(s.Legend) {
 		if i == 0 {
 			b.WriteByte('\n')

@@ -32,11 +32,12 @@ type AnnotateOptions struct {
 
 // Codes of the diagnostics that Annotate gives.
 const (
-	CodeAnnotateKey      = "annotate-key"      // the key was guessed, or the home note is not in it
-	CodeAnnotateChord    = "annotate-chord"    // no chord, one that is not understood, or one from elsewhere
-	CodeAnnotateMetre    = "annotate-metre"    // the grouping of a metre was assumed
-	CodeAnnotateReplaced = "annotate-replaced" // labels that were there were replaced
-	CodeAnnotateNothing  = "annotate-nothing"  // there is nothing to label
+	CodeAnnotateKey      = "annotate-key"       // the key was guessed, or the home note is not in it
+	CodeAnnotateChord    = "annotate-chord"     // no chord, one that is not understood, or one from elsewhere
+	CodeAnnotateMetre    = "annotate-metre"     // the grouping of a metre was assumed
+	CodeAnnotateReplaced = "annotate-replaced"  // labels that were there were replaced
+	CodeAnnotateDetune   = "annotate-microtone" // microtones are labelled by the nearest semitone
+	CodeAnnotateNothing  = "annotate-nothing"   // there is nothing to label
 )
 
 // Annotate puts labels on notes: their degree in the key, what they are against
@@ -153,18 +154,19 @@ func (a *annotator) run() {
 	}
 	a.jobs()
 	a.roles()
-	explicit := a.show != nil
-	if !explicit {
+	explicit := a.show != nil || a.opt.Color
+	if a.show == nil {
 		a.show = []string{score.LabelDegree, score.LabelChordTone, score.LabelRole}
 	}
 	needs := a.shows(score.LabelChordTone) || a.shows(score.LabelRole)
-	if from == noChords && needs {
+	if from == noChords && needs && !a.legend.chordless {
+		a.legend.chordless = true
 		sev := score.Info
 		if explicit {
 			sev = score.Warning
 		}
-		a.rep.add(sev, CodeAnnotateChord, a.part.Src, a.rep.inPart()+"no chords are known, so that there is nothing to label notes against", "write chord symbols over the music, or say the chords")
-	} else if needs {
+		a.rep.add(sev, CodeAnnotateChord, a.rep.score.Src, "no chords are known, so that there is nothing to label notes against", "write chord symbols over the music, or say the chords")
+	} else if from != noChords && needs {
 		a.reportChords(from, len(a.opt.Chords))
 	}
 	if n := clearLabels(a.part, a.show); n > 0 {
@@ -172,6 +174,7 @@ func (a *annotator) run() {
 	}
 	a.label()
 	a.reportMetres()
+	a.reportMicrotones()
 }
 
 func (a *annotator) shows(kind string) bool { return slices.Contains(a.show, kind) }
@@ -239,6 +242,19 @@ func (a *annotator) interval(t *tone) string {
 		i = plainInterval(t.midi() - t.prev.leaves)
 	}
 	return i.String()
+}
+
+// reportMicrotones says which notes are not named exactly.
+func (a *annotator) reportMicrotones() {
+	count := 0
+	for _, t := range a.tones {
+		if t.note != nil && !t.note.Detune.IsZero() {
+			count++
+		}
+	}
+	if count > 0 {
+		a.rep.add(score.Warning, CodeAnnotateDetune, a.part.Src, fmt.Sprintf("%smicrotones are labelled by the semitone nearest to them (%d notes)", a.rep.inPart(), count), "")
+	}
 }
 
 // reportMetres says which groupings were assumed, if roles depend on them.

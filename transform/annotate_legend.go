@@ -60,6 +60,8 @@ type legend struct {
 	degrees  []string // what degrees count against
 	outside  bool     // degrees in brackets
 	chords   string   // that were said
+
+	chordless bool // it was said that there are no chords
 }
 
 func (l *legend) empty() bool { return len(l.kinds) == 0 }
