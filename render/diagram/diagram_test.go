@@ -117,7 +117,7 @@ func TestEveryDotIsWhereTheModelHasIt(t *testing.T) {
 					ds = append(ds, OfLayout(l, r, fretboard.ToneSet{}))
 				}
 			}
-			if k < 2 {
+			if k < 2 && (i+k)%3 == 0 {
 				whole, err := OfNeck(n, c.Scale, r, 0, n.TopFret(), ls, fretboard.ScaleLength)
 				require.NoError(t, err)
 				ds = append(ds, whole)
@@ -129,7 +129,7 @@ func TestEveryDotIsWhereTheModelHasIt(t *testing.T) {
 		}
 	}
 	assert.Greater(t, pictures, 150)
-	assert.Greater(t, count, 5000, "dots compared")
+	assert.Greater(t, count, 4000, "dots compared")
 }
 
 // checkPicture draws diagrams and compares what is on the page with them. It

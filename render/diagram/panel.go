@@ -231,8 +231,11 @@ func (b *board) barre(bar barre, c palette) ink.Shape {
 // silent draws the cross of a string that is not played.
 func (b *board) silent(str int, c palette) ink.Shape {
 	x, y := b.place(fretboard.Place{String: str})
-	r := 4.5
+	return &ink.Group{Class: "silent", Title: "string " + strconv.Itoa(str) + " is not played", Data: []ink.Data{{Name: "string", Value: strconv.Itoa(str)}}, Shapes: []ink.Shape{cross(x, y, c)}}
+}
+
+func cross(x, y float64, c palette) ink.Shape {
+	const r = 4.5
 	p := &ink.Path{Paint: ink.Paint{Stroke: c.ink, Width: 1.8, Round: true}}
-	p.MoveTo(x-r, y-r).LineTo(x+r, y+r).MoveTo(x-r, y+r).LineTo(x+r, y-r)
-	return &ink.Group{Class: "silent", Title: "string " + strconv.Itoa(str) + " is not played", Data: []ink.Data{{Name: "string", Value: strconv.Itoa(str)}}, Shapes: []ink.Shape{p}}
+	return p.MoveTo(x-r, y-r).LineTo(x+r, y+r).MoveTo(x-r, y+r).LineTo(x+r, y-r)
 }

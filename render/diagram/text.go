@@ -69,53 +69,6 @@ func nonEmptyJoin(s string) string {
 	return ", "
 }
 
-// TextLegend says what the signs of [Text] mean that the diagrams have, and
-// their cautions, a line each; "" for none.
-func TextLegend(ds []Diagram, o Options) string {
-	var has [3]bool
-	var faint, reach, again bool
-	var below []string
-	for _, d := range ds {
-		if _, label := o.shows(d); label != Nothing && (label != Fingers || d.fingered()) && !slices.Contains(below, label.String()) {
-			below = append(below, label.String())
-		}
-		for _, dot := range d.Dots {
-			faint = faint || dot.Faint
-			if !dot.Faint {
-				has[dot.Role] = true
-				reach = reach || dot.Reach > 0
-				again = again || dot.Repeated
-			}
-		}
-	}
-	var words []string
-	for _, w := range []struct {
-		on   bool
-		text string
-	}{
-		{has[Root], "{} root"}, {has[ChordTone], "[] chord tone"}, {has[Other] && (has[Root] || has[ChordTone]), "() other note"},
-		{faint, ". not played here"}, {reach, "< > finger reaches out"}, {again, "= the sound before again"},
-	} {
-		if w.on {
-			words = append(words, w.text)
-		}
-	}
-	if inside := insideOf(ds, o); inside != "" {
-		words = append(words, inside)
-	}
-	if len(below) > 0 {
-		words = append(words, "after the colon "+strings.Join(below, " or "))
-	}
-	if home := homeOf(ds, o); home != "" {
-		words = append(words, home)
-	}
-	var lines []string
-	if len(words) > 0 {
-		lines = append(lines, strings.Join(words, ", "))
-	}
-	return strings.Join(append(lines, cautions(ds)...), "\n")
-}
-
 type textBoard struct {
 	d             Diagram
 	left          bool
@@ -133,7 +86,7 @@ func (t *textBoard) cell(dot Dot) string {
 	if below := dot.label(t.below); below != "" {
 		text += ":" + strings.ReplaceAll(below, " ", "")
 	}
-	text = strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "°", "*").Replace(text)
+	text = plainSigns(text)
 	around := [...]string{Other: "()", ChordTone: "[]", Root: "{}"}[dot.Role]
 	text = around[:1] + text + around[1:]
 	switch back := dot.Back != t.left; {
@@ -143,6 +96,11 @@ func (t *textBoard) cell(dot Dot) string {
 		text += ">"
 	}
 	return text
+}
+
+// plainSigns writes signs of print as they are typed.
+func plainSigns(s string) string {
+	return strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "°", "*").Replace(s)
 }
 
 // level draws the neck with string 1 on top.

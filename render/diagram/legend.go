@@ -1,0 +1,245 @@
+package diagram
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/theory"
+)
+
+// A contents says what there is in diagrams that needs a word of explanation.
+type contents struct {
+	roles                             [3]bool
+	links                             [3]bool
+	faint, reach, again, bars, silent bool
+	order                             bool     // stands below the dots
+	inside                            string   // "" for degrees, which go without saying
+	below                             []string // but for the order
+	signs                             []string // behind the numbers of the order
+	home                              string   // where that is not plain from the roots
+	capo                              int
+}
+
+func contentsOf(ds []Diagram, o Options) contents {
+	c := contents{inside: insideOf(ds, o), home: homeOf(ds, o)}
+	for _, d := range ds {
+		c.capo = max(c.capo, d.Neck.Capo)
+		c.bars = c.bars || len(d.barres()) > 0
+		c.silent = c.silent || len(d.Silent) > 0
+		for _, l := range d.Links {
+			c.links[l.Kind] = true
+		}
+		_, below := o.shows(d)
+		c.order = c.order || below == Order && d.ordered()
+		for _, dot := range d.Dots {
+			if dot.Faint {
+				c.faint = true
+				continue
+			}
+			c.roles[dot.Role] = true
+			c.reach = c.reach || dot.Reach > 0
+			c.again = c.again || dot.Repeated
+			if w := labelWords[below]; below != Order && dot.label(below) != "" && !slices.Contains(c.below, w) {
+				c.below = append(c.below, w)
+			}
+			for _, s := range dot.Steps {
+				if w := signWords(s.Sign); w != "" && !slices.Contains(c.signs, w) {
+					c.signs = append(c.signs, w)
+				}
+			}
+		}
+	}
+	slices.Sort(c.signs)
+	// A disc needs a word only beside the others.
+	c.roles[Other] = c.roles[Other] && (c.roles[Root] || c.roles[ChordTone])
+	return c
+}
+
+// labelWords say what a label is.
+var labelWords = [...]string{Degrees: "degrees", Names: "note names", Fingers: "fingers", Functions: "place in the chord", Order: "order of playing", Nothing: ""}
+
+func signWords(sign string) string {
+	switch sign {
+	case "↑":
+		return "↑ bent"
+	case "↓":
+		return "↓ bent down with the bar"
+	case "°":
+		return "° harmonic"
+	case "T":
+		return "T tapped"
+	}
+	return ""
+}
+
+// sayings are what is said of the diagrams in words alone.
+func (c contents) sayings() []string {
+	all := slices.Clone(c.signs)
+	if c.inside != "" {
+		all = append(all, c.inside)
+	}
+	if c.home != "" {
+		all = append(all, c.home)
+	}
+	if c.capo > 0 {
+		all = append(all, fmt.Sprintf("capo at fret %d, from which frets count", c.capo))
+	}
+	return all
+}
+
+// insideOf says what stands in the dots where that is not degrees, which go
+// without saying.
+func insideOf(ds []Diagram, o Options) string {
+	for _, d := range ds {
+		if inside, _ := o.shows(d); inside != Degrees && inside != Nothing {
+			return "inside: " + labelWords[inside]
+		}
+	}
+	return ""
+}
+
+// homeOf says what degrees count from where that is not plain from the roots.
+func homeOf(ds []Diagram, o Options) string {
+	if !slices.ContainsFunc(ds, func(d Diagram) bool {
+		inside, below := o.shows(d)
+		return inside == Degrees || below == Degrees
+	}) {
+		return ""
+	}
+	var home *theory.NoteName
+	plain := true
+	for _, d := range ds {
+		if d.Home == nil || home != nil && *home != *d.Home {
+			return ""
+		}
+		home = d.Home
+		for _, dot := range d.Dots {
+			plain = plain && (dot.Role == Root) == (!dot.Dead && dot.Pitch.Class() == home.Class())
+		}
+	}
+	if plain || home == nil {
+		return ""
+	}
+	return "degrees count from " + prettyName(*home)
+}
+
+// A key collects what the shapes of a picture mean, in lines of a width.
+type key struct {
+	group      *ink.Group
+	width      float64
+	x, y, w, h float64
+}
+
+// add explains a sign, which is drawn round a point in room of a width.
+func (k *key) add(words string, room float64, c palette, sign func(x, y float64) ink.Shape) {
+	t := ink.Text{Size: legendSize, Text: words, Fill: c.quiet, Class: "legend-words"}
+	if room > 0 {
+		room += 6
+	}
+	need := room + t.Width()*slack
+	if k.x > 0 && k.x+need > k.width {
+		k.x, k.y = 0, k.y+legendLead
+	}
+	t.X, t.Y = k.x+room, k.y+legendSize*ink.CapHeight/2
+	if sign != nil {
+		k.group.Add(sign(k.x+(room-6)/2, k.y))
+	}
+	k.group.Add(t)
+	k.w, k.h = math.Max(k.w, k.x+need), k.y+legendLead/2
+	k.x += need + 20
+}
+
+// legend says what the shapes mean that the diagrams have, and nothing else.
+// Its height is 0 if there is nothing to say.
+func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64) {
+	c, has := o.palette(), contentsOf(ds, o)
+	k := &key{group: &ink.Group{Class: "legend"}, width: width, y: legendLead / 2}
+	for _, r := range [...]Role{Root, ChordTone, Other} {
+		if has.roles[r] {
+			k.add([...]string{Root: "root", ChordTone: "chord tone", Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
+				paint, _ := c.paintOf(r)
+				return &ink.Group{X: x, Y: y, Scale: .7, Shapes: []ink.Shape{shapeOf(r, 0, 0, paint)}}
+			})
+		}
+	}
+	small := func(text string, bold bool, fill ink.Color) func(x, y float64) ink.Shape {
+		return func(x, y float64) ink.Shape {
+			return ink.Text{X: x, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: bold, Text: text, Anchor: ink.Middle, Fill: fill}
+		}
+	}
+	if has.faint {
+		k.add("on the neck, not played here", 12, c, func(x, y float64) ink.Shape {
+			return ink.Circle{X: x, Y: y, R: 4, Paint: ink.Paint{Fill: c.faint}}
+		})
+	}
+	if has.order {
+		k.add("order of playing", 28, c, small("1, 2, 3", true, c.accent))
+	}
+	for _, w := range has.below {
+		switch w {
+		case labelWords[Fingers]:
+			k.add("finger", 36, c, small("1 2 3 4", false, c.ink))
+		default:
+			k.add("below: "+w, 0, c, nil)
+		}
+	}
+	if has.reach {
+		k.add("finger reaches out", 10, c, func(x, y float64) ink.Shape { return (&board{}).reach(x-dotR-4, y, false, c) })
+	}
+	for kind, words := range [...]string{Shift: "shift to the next position", Slide: "slide", Slur: "hammer-on or pull-off"} {
+		if has.links[kind] {
+			k.add(words, 26, c, func(x, y float64) ink.Shape { return sign(LinkKind(kind), x-13, y, x+13, y, false, c) })
+		}
+	}
+	if has.bars {
+		k.add("one finger across", 26, c, func(x, y float64) ink.Shape {
+			return ink.Line{X1: x - 8, Y1: y, X2: x + 8, Y2: y, Paint: ink.Paint{Stroke: c.faint, Width: 9, Round: true}}
+		})
+	}
+	if has.silent {
+		k.add("not played", 12, c, func(x, y float64) ink.Shape { return cross(x, y, c) })
+	}
+	if has.again {
+		k.add("the sound before again", 12, c, small("=", true, c.ink))
+	}
+	for _, words := range has.sayings() {
+		k.add(words, 0, c, nil)
+	}
+	return k.group, k.w, k.h
+}
+
+// TextLegend says what the signs of [Text] mean that the diagrams have, and
+// their cautions, a line each; "" for none.
+func TextLegend(ds []Diagram, o Options) string {
+	has := contentsOf(ds, o)
+	var words []string
+	for _, w := range []struct {
+		on   bool
+		text string
+	}{
+		{has.roles[Root], "{} root"}, {has.roles[ChordTone], "[] chord tone"}, {has.roles[Other], "() other note"},
+		{has.faint, ". not played here"}, {has.reach, "< > finger reaches out"}, {has.again, "= the sound before again"},
+	} {
+		if w.on {
+			words = append(words, w.text)
+		}
+	}
+	below := has.below
+	if has.order {
+		below = append(below, labelWords[Order])
+	}
+	if len(below) > 0 {
+		words = append(words, "after the colon "+strings.Join(below, " or "))
+	}
+	for _, w := range has.sayings() {
+		words = append(words, plainSigns(w))
+	}
+	var lines []string
+	if len(words) > 0 {
+		lines = append(lines, strings.Join(words, ", "))
+	}
+	return strings.Join(append(lines, cautions(ds)...), "\n")
+}
