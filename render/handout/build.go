@@ -184,7 +184,8 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 					what = "places of the music"
 				}
 				d.Tasks = append(d.Tasks, task{
-					fmt.Sprintf("Fill in the %s on the neck: the roots are there, %d notes are missing.", what, left), "They stand on the neck."})
+					Prompt: fmt.Sprintf("Fill in the %s on the neck: the roots are there, %s missing.", what, areNotes(left)), Answer: "They stand on the neck.",
+				})
 			}
 			if ok && !answers {
 				n = blank
@@ -193,6 +194,13 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
 		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption})
 	}
+}
+
+func areNotes(n int) string {
+	if n == 1 {
+		return "1 note is"
+	}
+	return fmt.Sprintf("%d notes are", n)
 }
 
 // systems draws the systems of an engraving, each with its words.

@@ -10,7 +10,10 @@ import (
 )
 
 // A task is something that a worksheet asks.
-type task struct{ Prompt, Answer string }
+type task struct {
+	Prompt, Answer string
+	Gap            bool // the answer is a word, to be written behind the question
+}
 
 // A work is a section as a worksheet has it: its music with the labels that are
 // asked for, which of them are left blank, which notes the answers ring, and
@@ -54,14 +57,14 @@ func workOf(s *score.Score, turn int) work {
 	if w.kind == score.LabelName {
 		what = "name"
 	}
-	w.tasks = append(w.tasks, task{fmt.Sprintf("Write the %s of each note that has a line under it.", what), "They stand in their row."})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.", what), Answer: "They stand in their row."})
 	asked := askedLabel(order, labels, turn)
 	for _, n := range order {
 		if labels[n] == asked {
 			w.ring[n] = true
 		}
 	}
-	w.tasks = append(w.tasks, task{fmt.Sprintf("Draw a ring around every %s. How many are there?", pretty(w.kind, asked)), strconv.Itoa(len(w.ring))})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around every %s. How many are there?", pretty(w.kind, asked)), Answer: strconv.Itoa(len(w.ring)), Gap: true})
 	return w
 }
 

@@ -257,6 +257,15 @@ func TestBendAmount(t *testing.T) {
 	}
 }
 
+func TestLabelsHaveTheSignsOfMusic(t *testing.T) {
+	for _, c := range []struct{ kind, text, want string }{
+		{score.LabelDegree, "b3", "♭3"}, {score.LabelDegree, "##4", "♯♯4"}, {score.LabelChordTone, "(b9)", "(♭9)"}, {score.LabelChordTone, "R", "R"},
+		{score.LabelName, "Bb", "B♭"}, {score.LabelName, "b", "B"}, {score.LabelRole, ">b", ">b"}, {"own", "b3", "b3"},
+	} {
+		assert.Equal(t, c.want, prettyLabel(score.Annotation{Kind: c.kind, Text: c.text}))
+	}
+}
+
 func BenchmarkEngrave(b *testing.B) {
 	s := generated(7)
 	notes := 0

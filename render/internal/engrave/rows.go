@@ -88,19 +88,36 @@ func (k rowKind) color(n *score.Note) string {
 	return ""
 }
 
-// prettyLabel writes degrees and names with the signs of music.
+// prettyLabel writes degrees, chord tones and names with the signs of music.
 func prettyLabel(a score.Annotation) string {
 	switch a.Kind {
-	case score.LabelDegree:
-		if d, err := theory.ParseDegree(a.Text); err == nil {
-			return d.Pretty()
-		}
+	case score.LabelDegree, score.LabelChordTone:
+		return prettyNumbers(a.Text)
 	case score.LabelName:
 		if n, err := theory.ParseNoteName(a.Text); err == nil {
 			return n.Pretty()
 		}
 	}
 	return a.Text
+}
+
+// prettyNumbers writes the accidentals before numbers as signs: "(b9)" is
+// "(♭9)".
+func prettyNumbers(s string) string {
+	out := []rune(s)
+	for i := len(out) - 2; i >= 0; i-- {
+		next := out[i+1]
+		if next != '♭' && next != '♯' && (next < '0' || next > '9') {
+			continue
+		}
+		switch out[i] {
+		case 'b':
+			out[i] = '♭'
+		case '#':
+			out[i] = '♯'
+		}
+	}
+	return string(out)
 }
 
 func fingerText(f score.Finger) string {
