@@ -90,15 +90,19 @@ func (c contents) sayings() []string {
 	return all
 }
 
-// insideOf says what stands in the dots where that is not degrees, which go
-// without saying.
+// insideOf says what stands in the dots where that is not degrees alone, which
+// go without saying.
 func insideOf(ds []Diagram, o Options) string {
+	var all []string
 	for _, d := range ds {
-		if inside, _ := o.shows(d); inside != Degrees && inside != Nothing {
-			return "inside: " + labelWords[inside]
+		if inside, _ := o.shows(d); inside != Nothing && !slices.Contains(all, labelWords[inside]) {
+			all = append(all, labelWords[inside])
 		}
 	}
-	return ""
+	if len(all) == 0 || len(all) == 1 && all[0] == labelWords[Degrees] {
+		return ""
+	}
+	return "inside: " + strings.Join(all, " or ")
 }
 
 // homeOf says what degrees count from where that is not plain from the roots.
