@@ -1,0 +1,378 @@
+package transform
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
+)
+
+// VaryOptions steer [Vary] and [Variations]. The zero value varies every part
+// in the scale of the key at the start.
+type VaryOptions struct {
+	Scale *ScaleOn // in which steps are counted; nil for that of the key
+	Seed  uint64   // of what is left to chance
+	Parts []string // IDs of the parts to vary; nil for all
+	// Refinger says how the new notes are put on the neck. Where it asks for
+	// nothing in particular, a variation that has the same pitches keeps its
+	// places.
+	Refinger RefingerOptions
+}
+
+// Codes of what Vary reports, beside those of [Refinger].
+const (
+	CodeVary          = "vary"           // what was done
+	CodeVaryNothing   = "vary-nothing"   // a step that changed nothing
+	CodeVaryTie       = "vary-tie"       // ties of single notes of a chord were cut
+	CodeVaryTechnique = "vary-technique" // a connection was taken off, or turned into its opposite
+	CodeVaryLabel     = "vary-label"     // labels and lyrics of the old notes were left out
+	CodeVaryRepeat    = "vary-repeat"    // repeat signs were left out
+	CodeVaryRange     = "vary-range"     // a note or repetition would lie beyond the neck
+	CodeVaryRefused   = "vary-refused"   // a step that this music cannot take
+)
+
+// Vary makes a new phrase of one by some steps, each on the result of the one
+// before. Bars stay whole: time that a step adds makes further bars, and what
+// is silent is filled with rests. Chord symbols stay where they are, or move
+// with the bars. What the steps did is reported as [score.Info], what one of
+// them could not do as [score.NotDone].
+//
+// New notes on a neck are fingered as opt.Refinger says; what no hand can play
+// is reported as [Refinger] does. Hammer-ons and pull-offs become the kind
+// that their direction asks for. The score that is passed in is not changed,
+// and Vary may be called for one score from several goroutines at once.
+func Vary(s *score.Score, steps []Variation, opt VaryOptions) (*score.Score, score.Diagnostics) {
+	out := s.Clone()
+	rep := &reporter{score: s, parts: len(s.Parts)}
+	var anew []string
+	for _, p := range out.Parts {
+		if opt.Parts != nil && !slices.Contains(opt.Parts, p.ID) || onlyUnpitched(p) || len(p.Measures) == 0 {
+			continue
+		}
+		rep.enter(p)
+		v := newVaried(out, p, rep, opt)
+		for _, step := range steps {
+			v.do(step)
+		}
+		v.finish()
+		if v.moved {
+			anew = append(anew, p.ID)
+		}
+	}
+	asked := opt.Refinger
+	if asked.Region == nil && asked.Scheme == nil && !asked.FollowChords && !asked.Fingers {
+		asked.Parts = anew
+		if anew == nil {
+			asked.Parts = []string{}
+		}
+	} else if asked.Parts == nil {
+		asked.Parts = opt.Parts
+	}
+	if asked.Scheme != nil {
+		rep.add(score.Info, CodeVary, s.Src, "put on the neck anew: "+asked.Scheme.String(), "")
+	}
+	if len(asked.Tones.Tones) == 0 && opt.Scale != nil {
+		asked.Tones = fretboard.ScaleTones(opt.Scale.Tonic, opt.Scale.Scale)
+	}
+	fingered, said := Refinger(out, asked)
+	list := append(rep.list, said...)
+	list.Sort()
+	return fingered, list
+}
+
+// A varied is a part while it is varied.
+type varied struct {
+	score  *score.Score
+	part   *score.Part
+	rep    *reporter
+	opt    VaryOptions
+	scale  ScaleOn
+	ladder *ladder
+	key    theory.Key
+	lines  []*phraseLine
+	spans  []chordSpan
+	moved  bool // pitches changed, so places have to be found
+	timed  bool // times changed, so bars have to be written
+	longer bool // there are other bars than before
+
+	neckOf
+	pulses  []pulse // of the bars, made when they are asked for
+	begins  []score.Quarters
+	tuplets int
+	pieces  map[*score.Chord]*piece
+	of      map[*score.Chord]*phraseTone
+}
+
+func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *varied {
+	v := &varied{score: s, part: p, rep: rep, opt: opt, pieces: map[*score.Chord]*piece{}, of: map[*score.Chord]*phraseTone{}}
+	var cut int
+	v.lines, cut = phraseLines(p)
+	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})
+	if !ok {
+		key, _, ok = KeyAtStart(s)
+	}
+	if !ok {
+		if guess := theory.FindKey(v.weights()); len(guess) > 0 {
+			key = guess[0].Key
+		}
+	}
+	v.key = key
+	v.scale = ScaleOn{key.Tonic, key.Scale()}
+	if opt.Scale != nil {
+		v.scale = *opt.Scale
+	}
+	v.ladder = newLadder(v.scale)
+	v.spans = chordSpans(p, harmonyPoints(p))
+	if cut > 0 {
+		v.rep.add(score.Info, CodeVaryTie, p.Src, rep.inPart()+"ties of single notes of a chord count as new notes", "")
+	}
+	return v
+}
+
+func (v *varied) weights() (list []theory.WeightedNote) {
+	for _, l := range v.lines {
+		for _, t := range l.tones {
+			for _, n := range t.chord.Notes {
+				list = append(list, theory.WeightedNote{MIDI: n.Sounding(), Weight: t.length.Float()})
+			}
+		}
+	}
+	return list
+}
+
+// total returns how long the part is.
+func (v *varied) total() score.Quarters {
+	var sum score.Quarters
+	for _, m := range v.part.Measures {
+		sum = sum.Add(m.Length)
+	}
+	return sum
+}
+
+// say reports what a step did.
+func (v *varied) say(format string, args ...any) {
+	v.rep.add(score.Info, CodeVary, v.part.Src, v.rep.inPart()+fmt.Sprintf(format, args...), "")
+}
+
+// refuse reports a step that cannot be done.
+func (v *varied) refuse(hint, format string, args ...any) {
+	v.rep.add(score.NotDone, CodeVaryRefused, v.part.Src, v.rep.inPart()+fmt.Sprintf(format, args...), hint)
+}
+
+// finish writes what changed back into the part.
+func (v *varied) finish() {
+	if v.moved {
+		v.intoRange()
+	}
+	if v.timed {
+		v.write()
+		v.unrepeat()
+		v.tie()
+		v.renumber()
+	}
+	if v.moved || v.timed {
+		v.legato()
+		v.unlabel()
+	}
+}
+
+// unrepeat leaves repeat signs out where bars were added: what they enclosed
+// is no longer the same.
+func (v *varied) unrepeat() {
+	if !v.longer {
+		return
+	}
+	var first score.Handle
+	dropped := false
+	for _, m := range v.part.Measures {
+		m.Events = slices.DeleteFunc(m.Events, func(e score.Event) bool {
+			b, ok := e.(*score.Barline)
+			if !ok || b.Repeat == score.NoRepeat && b.EndingType == "" {
+				return false
+			}
+			if !dropped {
+				first = b.Src
+			}
+			dropped = true
+			return true
+		})
+	}
+	if dropped {
+		v.rep.add(score.Warning, CodeVaryRepeat, first, v.rep.inPart()+"repeat signs and endings are left out: they would enclose other bars", "")
+	}
+}
+
+// renumber gives every span its own ID where notes were copied, and leaves out
+// connections of which one end is gone.
+func (v *varied) renumber() {
+	type end struct {
+		note *score.Note
+		at   int
+	}
+	open := map[spanID]end{}
+	next := 0
+	keep := map[*score.Note]map[int]score.Span{}
+	put := func(e end, s score.Span) {
+		if keep[e.note] == nil {
+			keep[e.note] = map[int]score.Span{}
+		}
+		keep[e.note][e.at] = s
+	}
+	var notes []*score.Note
+	for n := range score.Notes(v.part) {
+		notes = append(notes, n)
+	}
+	for _, n := range notes {
+		for _, what := range [...]score.SpanEnd{score.Stop, score.Start} {
+			for i, t := range n.Techniques {
+				s, ok := t.(score.Span)
+				if !ok || s.End != what {
+					continue
+				}
+				k := spanID{s.Kind, s.ID}
+				if what == score.Start {
+					open[k] = end{n, i}
+					continue
+				}
+				if from, ok := open[k]; ok {
+					next++
+					put(from, score.Span{Kind: s.Kind, ID: next, End: score.Start})
+					put(end{n, i}, score.Span{Kind: s.Kind, ID: next, End: score.Stop})
+					delete(open, k)
+				}
+			}
+		}
+	}
+	for _, n := range notes {
+		var list []score.Technique
+		for i, t := range n.Techniques {
+			if _, ok := t.(score.Span); ok {
+				if s, kept := keep[n][i]; kept {
+					list = append(list, s)
+				}
+				continue
+			}
+			list = append(list, t)
+		}
+		n.Techniques = list
+	}
+}
+
+// legato makes every hammer-on and pull-off the kind that its direction asks
+// for, and takes off what would join a note to itself or to one that no longer
+// follows it.
+func (v *varied) legato() {
+	type begun struct {
+		note  *score.Note
+		where string
+		tone  int
+	}
+	open := map[spanID]begun{}
+	order := map[voiceKey]int{}
+	drop := func(n *score.Note, k spanID) {
+		n.Techniques = slices.DeleteFunc(n.Techniques, func(t score.Technique) bool {
+			s, ok := t.(score.Span)
+			return ok && s.Kind == k.kind && s.ID == k.id
+		})
+	}
+	turn := func(n *score.Note, k spanID, to score.SpanKind) {
+		for i, t := range n.Techniques {
+			if s, ok := t.(score.Span); ok && s.Kind == k.kind && s.ID == k.id {
+				s.Kind = to
+				n.Techniques[i] = s
+			}
+		}
+	}
+	turned := 0
+	for i, m := range v.part.Measures {
+		for c := range m.Chords() {
+			if c.IsRest() {
+				continue
+			}
+			voice := voiceKey{c.Staff, c.Voice}
+			order[voice]++
+			for _, n := range c.Notes {
+				for _, what := range [...]score.SpanEnd{score.Stop, score.Start} {
+					for _, t := range slices.Clone(n.Techniques) {
+						s, ok := t.(score.Span)
+						if !ok || s.End != what || !s.Kind.KeepsString() && s.Kind != score.Glissando {
+							continue
+						}
+						k := spanID{s.Kind, s.ID}
+						if what == score.Start {
+							open[k] = begun{n, v.rep.where(min(i, len(v.rep.beats)-1), c.Onset), order[voice]}
+							continue
+						}
+						from, ok := open[k]
+						if !ok {
+							continue
+						}
+						delete(open, k)
+						rise := sign(n.Pitch.MIDI() - from.note.Pitch.MIDI())
+						switch {
+						case rise == 0 && from.tone != order[voice]:
+							drop(from.note, k)
+							drop(n, k)
+							v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, fmt.Sprintf("%s: %s to the same note is struck instead", from.where, spanName(s.Kind)), "")
+						case s.Kind == score.HammerOn && rise < 0:
+							turn(from.note, k, score.PullOff)
+							turn(n, k, score.PullOff)
+							turned++
+						case s.Kind == score.PullOff && rise > 0:
+							turn(from.note, k, score.HammerOn)
+							turn(n, k, score.HammerOn)
+							turned++
+						}
+					}
+				}
+			}
+		}
+	}
+	if turned > 0 {
+		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+countOf(turned, "hammer-on or pull-off")+" became the other, as the line goes the other way", "")
+	}
+}
+
+func spanName(k score.SpanKind) string {
+	switch k {
+	case score.HammerOn:
+		return "a hammer-on"
+	case score.PullOff:
+		return "a pull-off"
+	case score.Glissando:
+		return "a glissando"
+	}
+	return "a slide"
+}
+
+// unlabel takes off labels and lyrics that were made for the old notes.
+func (v *varied) unlabel() {
+	labels, lyrics := 0, 0
+	for n := range score.Notes(v.part) {
+		labels += len(n.Annotations)
+		n.Annotations = nil
+	}
+	for _, m := range v.part.Measures {
+		m.Events = slices.DeleteFunc(m.Events, func(e score.Event) bool {
+			w, ok := e.(*score.Words)
+			if !ok || w.Kind != "lyric" {
+				return false
+			}
+			lyrics++
+			return true
+		})
+	}
+	var what []string
+	if labels > 0 {
+		what = append(what, countOf(labels, "label"))
+	}
+	if lyrics > 0 {
+		what = append(what, countOf(lyrics, "lyric"))
+	}
+	if what != nil {
+		v.rep.add(score.Info, CodeVaryLabel, v.part.Src, v.rep.inPart()+strings.Join(what, " and ")+" of the old notes left out", "")
+	}
+}
