@@ -114,7 +114,7 @@ func (a *app) run(args []string) (code int) {
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(unknownFlag)
-	root.AddCommand(newConvertCmd(a), newTransposeCmd(a), newRemapCmd(a), newAnnotateCmd(a), newInspectCmd(a), newRefingerCmd(a), newRelocateCmd(a), newCompareCmd(a), newTuningsCmd(a), newScalesCmd(a), newChordsCmd(a), newRoutineCmd(a), newLessonCmd(a), newDiagramCmd(a))
+	root.AddCommand(newConvertCmd(a), newTransposeCmd(a), newRemapCmd(a), newVaryCmd(a), newAnnotateCmd(a), newInspectCmd(a), newRefingerCmd(a), newRelocateCmd(a), newCompareCmd(a), newTuningsCmd(a), newScalesCmd(a), newChordsCmd(a), newRoutineCmd(a), newLessonCmd(a), newDiagramCmd(a))
 	root.SetArgs(args)
 	root.SetIn(a.in)
 	root.SetOut(a.out)
