@@ -61,11 +61,22 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 				Halo: c.paper, HaloWidth: 2, Fit: true}
 			if b.below == Order {
 				t.Bold, t.Fill = true, c.accent
+				if i == 0 && dot.Steps[0].Number == 1 {
+					g.Add(start(t, c))
+					t.Fill, t.Halo = c.paper, ink.Color{}
+				}
 			}
 			g.Add(t)
 		}
 	}
 	return g
+}
+
+// start draws the ground of the number at which a phrase begins, so that it is
+// found at a glance and its kind is not taken for degrees or fingers.
+func start(t ink.Text, c palette) ink.Shape {
+	w := t.Width() + 9
+	return ink.Rect{X: t.X - w/2, Y: t.Y - belowSize*ink.CapHeight - 2.4, W: w, H: belowSize*ink.CapHeight + 4.8, Radius: 6, Paint: ink.Paint{Fill: c.accent, Class: "start"}}
 }
 
 // labelY returns the middle of what is written in a shape: a house has more

@@ -279,7 +279,7 @@ func (n *seenNeck) group(kind, class string, e element, parts []item) {
 			case "below":
 				below = append(below, p.text)
 				note.texts = append(note.texts, p)
-			case "reach":
+			case "reach", "start":
 				note.reach = append(note.reach, p)
 			}
 		}
