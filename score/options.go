@@ -30,9 +30,20 @@ type ReadOptions struct {
 // WriteOptions say how a new file is laid out, and where to report to.
 type WriteOptions struct {
 	Width int // columns of text formats; 0 for the format's default
+	Sound Sound
 
 	// Report is told what the format cannot hold. It may be nil.
 	Report func(Diagnostic)
+}
+
+// Sound says how music is played where it is to be heard. The zero value plays
+// it once, as it is written.
+type Sound struct {
+	Loop    int      // how often it is played in all; 0 or 1 for once
+	CountIn int      // bars of clicks before it
+	Click   bool     // clicks along with it
+	Chords  bool     // its chord symbols as held chords
+	Swing   Quarters // where the second half of a quarter begins, above 1/2 and below 3/4; 0 for straight
 }
 
 // FretCount returns the number of frets that the options ask for.
