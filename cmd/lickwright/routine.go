@@ -376,6 +376,10 @@ func (j *job) routineOutputs(f format, title string, sheets []*routine.Sheet) ([
 	render := func(path, title string, sheets ...*routine.Sheet) (output, error) {
 		var buf bytes.Buffer
 		var err error
+		pages := 0
+		for _, s := range sheets {
+			pages += len(s.Pages)
+		}
 		if f.bind != nil {
 			b := binding{title: title, worksheet: j.write.worksheet}
 			for _, s := range sheets {
@@ -388,7 +392,7 @@ func (j *job) routineOutputs(f format, title string, sheets []*routine.Sheet) ([
 		} else {
 			err = f.write(&buf, routine.Score(title, sheets...), j.writeOptions())
 		}
-		return output{path: path, data: buf.Bytes(), from: from}, err
+		return output{path: path, data: buf.Bytes(), from: from, promise: promise{Pages: pages}}, err
 	}
 	if j.write.dir == "" {
 		path := j.write.output

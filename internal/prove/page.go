@@ -165,6 +165,11 @@ func (pr *prover) exercise(sec section) {
 	pr.collect(sec)
 	title, words := sec.title(), sec.words()
 	from, to, modes := strings.Cut(title, " to ")
+	low, high := pr.low, pr.high
+	for _, m := range factFret.FindAllStringSubmatch(words, -1) {
+		f, _ := strconv.Atoi(m[1])
+		low, high = min(low, f), max(high, f)
+	}
 	switch {
 	case strings.HasPrefix(title, "To the next position"):
 		pr.inScale(pr.scale)
@@ -172,11 +177,6 @@ func (pr *prover) exercise(sec section) {
 	case modes && strings.HasPrefix(words, "One note moves"):
 		pr.neighbour(from, to, words)
 	case strings.HasPrefix(title, "Formula "), strings.HasPrefix(title, "Guide tones "):
-		low, high := pr.low, pr.high
-		for _, m := range factFret.FindAllStringSubmatch(words, -1) {
-			f, _ := strconv.Atoi(m[1])
-			low, high = min(low, f), max(high, f)
-		}
 		pr.inFrets(low, high)
 		if strings.HasPrefix(title, "Guide") {
 			pr.overChords(score.LabelChordTone, true)
@@ -184,7 +184,7 @@ func (pr *prover) exercise(sec section) {
 			pr.overChords(score.LabelDegree, false)
 		}
 	default:
-		pr.inFrets(pr.low, pr.high)
+		pr.inFrets(low, high)
 		pr.inScale(pr.scale)
 		pr.overChords(score.LabelChordTone, false)
 		if !strings.HasPrefix(title, "Sweep ") {
@@ -234,7 +234,7 @@ func (pr *prover) overChords(kind string, guides bool) {
 	for i := pr.sec.from; i < pr.sec.to; i++ {
 		for _, e := range pr.s.Parts[0].Measures[i].Events {
 			if h, ok := e.(*score.Harmony); ok && !h.Chord.NoChord {
-				symbols[[2]any{i, h.Onset}] = letters[h.Chord.Root.Step] + h.Chord.Root.Alter
+				symbols[[2]any{i, h.Onset}] = letters[h.Chord.Root.Step] + h.Chord.Root.Alter + 24 // of C flat too it is above 0
 			}
 		}
 	}
@@ -296,7 +296,9 @@ func (pr *prover) neighbour(from, to, words string) {
 			pr.fault(NotScale, n, "the accent stands at the wrong note: %s", where(n.n))
 		}
 	}
-	pr.steps(pr.notes, b, 1)
+	if !strings.Contains(words, "No place here for") {
+		pr.steps(pr.notes, b, 1)
+	}
 }
 
 // turned returns the steps of a scale above another tonic.

@@ -29,6 +29,9 @@ func (b *builder) neighbours(l fretboard.Layout, home theory.NoteName, mode theo
 		e.Words = []string{fmt.Sprintf("One note moves, and it gets %s: %s (%s) becomes %s (%s). It has an accent.", word, n.From, n.From.Name(home), n.To, n.To.Name(home))}
 		e.Words = append(e.Words, fmt.Sprintf("Its notes: %s.", namesFrom(there, there.Title)))
 		other := b.beside(l, there)
+		if text := noPlace(other); text != "" {
+			e.Words = append(e.Words, sentence(text))
+		}
 		hand := fingersOf(other)
 		moved := n.To.Name(home).Class()
 		ln := line(other.Spots, hand)

@@ -278,7 +278,7 @@ func (e *Exercise) beyond(p *Page) {
 	}
 	slices.Sort(frets)
 	for _, f := range frets {
-		e.Words = append(e.Words, fmt.Sprintf("Fret %d is needed too; it lies within the hand.", f))
+		e.Words = append(e.Words, fmt.Sprintf("Fret %d is needed too; the hand reaches it.", f))
 	}
 }
 

@@ -132,12 +132,7 @@ func (b *builder) facts(p *Page, l fretboard.Layout) {
 	for _, m := range r.Remarks {
 		p.Facts = append(p.Facts, sentence(m))
 	}
-	if len(l.Missing) > 0 {
-		var names []string
-		for _, m := range l.Missing {
-			names = append(names, m.String())
-		}
-		text := "no place here for " + strings.Join(names, " ")
+	if text := noPlace(l); text != "" {
 		p.Facts = append(p.Facts, sentence(text))
 		b.say(p, score.Warning, "layout-gap", text, "")
 	}
@@ -145,6 +140,18 @@ func (b *builder) facts(p *Page, l fretboard.Layout) {
 		p.Caution = fmt.Sprintf("A wide stretch: frets %d to %d on string %d are %.0f mm apart, beyond a comfortable span of about %.0f.", from.Fret, to.Fret, from.String, mm, fretboard.ComfortableSpan)
 		b.say(p, score.Warning, "wide-stretch", fmt.Sprintf("frets %d to %d on string %d are %.0f mm apart, beyond a comfortable span of about %.0f", from.Fret, to.Fret, from.String, mm, fretboard.ComfortableSpan), StrainHint)
 	}
+}
+
+// noPlace names the notes that a layout leaves out, "" if it has all.
+func noPlace(l fretboard.Layout) string {
+	if len(l.Missing) == 0 {
+		return ""
+	}
+	var names []string
+	for _, m := range l.Missing {
+		names = append(names, m.String())
+	}
+	return "no place here for " + strings.Join(names, " ")
 }
 
 // StrainHint is the usual advice where practice could hurt.
@@ -236,7 +243,7 @@ func (b *builder) exercises(k Kind, p *Page, l fretboard.Layout, run []fretboard
 	case GuideTones:
 		return b.guideTones(p, l, hand)
 	case Views:
-		return b.views(l, hand)
+		return b.views(p, l, hand)
 	case JoinPosition:
 		return b.joins(l, hand)
 	}
@@ -316,6 +323,7 @@ func (b *builder) chords(p *Page, l fretboard.Layout) []Exercise {
 		m.Length, m.Chord = b.Time.Length, &c
 		e.Lines = append(e.Lines, Line{m})
 	}
+	e.beyond(p)
 	if len(e.Lines) == 0 {
 		b.say(p, score.Warning, "routine-no-chord", "no hand holds "+b.chain.Chord.String()+" here", "")
 	}

@@ -26,7 +26,7 @@ func (b *builder) patternNotes() []int {
 // views shows the notes of a position three ways: in the chord shapes that
 // they lie in, in the patterns of notes per string that cross them, and as
 // degrees alone, with how many of them the shapes and patterns share.
-func (b *builder) views(l fretboard.Layout, hand fingers) []Exercise {
+func (b *builder) views(p *Page, l fretboard.Layout, hand fingers) []Exercise {
 	if b.shapes == nil && b.patterns == nil { // the same for all pages
 		b.shapes = b.layouts(fretboard.ChordShape{})
 		b.patterns = b.layouts(fretboard.PerString{Notes: b.patternNotes()})
@@ -41,6 +41,7 @@ func (b *builder) views(l fretboard.Layout, hand fingers) []Exercise {
 		m.Length, m.Chord = b.Time.Length, &b.chain.Chord
 		chord.Words = append([]string{"First the chord, then the notes around it."}, chord.Words...)
 		chord.Lines = append([]Line{{m}}, chord.Lines...)
+		chord.beyond(p)
 	}
 	return []Exercise{chord, b.view("As notes per string", l, b.patterns, hand), alone}
 }
