@@ -26,10 +26,11 @@ type Document struct {
 	out     []byte       // what WriteTo writes
 }
 
-// divisions are how many units a quarter note has in a measure; mixed if that
-// changes inside of it.
+// divisions are how many units a quarter note has in a measure: at its end, and
+// before what it states itself; mixed if they change inside of it.
 type divisions struct {
 	perQuarter score.Quarters
+	before     score.Quarters
 	mixed      bool
 }
 

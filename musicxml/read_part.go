@@ -72,6 +72,7 @@ func (p *partReader) measure(b bar) {
 	p.cursor, p.last, p.bad, p.mixed = score.Quarters{}, nil, false, false
 	var rightBars []*score.Barline
 	var length score.Quarters
+	before := p.divisions
 	for c := range p.x.children(b.music) {
 		switch p.x.name(c) {
 		case "note":
@@ -111,7 +112,7 @@ func (p *partReader) measure(b bar) {
 		p.say(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
 	}
 	p.m.Length, p.m.Nominal = length, p.nominal
-	p.divs[p.m.Src] = divisions{p.divisions, p.mixed}
+	p.divs[p.m.Src] = divisions{p.divisions, before, p.mixed}
 	for _, bl := range rightBars {
 		bl.Onset = length
 	}
