@@ -32,6 +32,9 @@ func TestCompareTellsWhatDiffers(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			other := changed(tt.old, tt.new)
+			across := lickwright("compare", "-q", example("amber-street.musicxml"), other)
+			assert.Equal(t, tt.want == nil, across.code == exitDone, "as against the same lick in another format: %s", across.out)
+			assert.Equal(t, tt.want != nil, strings.Contains(across.out, ": 1 difference\n"), across.out)
 			got := lickwright("compare", path, other)
 			if tt.want == nil {
 				assert.Equal(t, ran{path + " and " + other + " are the same music\n", "", exitDone}, got)

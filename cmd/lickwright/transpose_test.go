@@ -89,7 +89,7 @@ func TestEveryKeyOfEveryExample(t *testing.T) {
 	files, err := filepath.Glob(example("*.*"))
 	require.NoError(t, err)
 	for _, path := range files {
-		if _, ok := formatOfPath(path); !ok {
+		if f, ok := formatOfPath(path); !ok || f.name == "degrees" { // which have no key
 			continue
 		}
 		before := musicOf(t, path, read(t, path))
