@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"example.org/lickwright/score"
 )
 
 // A layer is one group in the trellis: its states and the step that leads to
@@ -50,17 +48,9 @@ type maker struct {
 	breaks  []Break
 	next    int // group
 	key     []byte
-	stock   []layer // room for layers to come
-}
-
-// noteKey is what tells notes apart that do not sound alike.
-type noteKey struct {
-	pitch, fret, lo, hi int
-	strings             uint16
-	finger              score.Finger
-	harmonic, free      bool
-	bend                float64
-	held, ring, long    bool
+	text    []byte   // room for the key of a voice
+	choice  []option // and for its options
+	stock   []layer  // room for layers to come
 }
 
 type gadgetKey struct {
@@ -200,86 +190,6 @@ func (m *maker) letGo(struck, g int) {
 		}
 		m.active = slices.Delete(m.active, first, first+1)
 	}
-}
-
-// nowhere says why a note has no place.
-func (m *maker) nowhere(n *Note) string {
-	if n.Harmonic {
-		return "its harmonic is nowhere on this neck"
-	}
-	low, high := m.rules.open[1], m.rules.open[1]
-	for _, o := range m.rules.open[1:] {
-		low, high = min(low, o), max(high, o)
-	}
-	switch {
-	case n.Pitch < low:
-		return fmt.Sprintf("it lies %s below the lowest string", semitones(low-n.Pitch))
-	case n.Pitch > high+m.rules.frets:
-		return fmt.Sprintf("it lies %s above the highest fret", semitones(n.Pitch-high-m.rules.frets))
-	}
-	return "no place that it may take has its pitch"
-}
-
-func semitones(n int) string {
-	if n == 1 {
-		return "a semitone"
-	}
-	return fmt.Sprintf("%d semitones", n)
-}
-
-// voice returns the kind of a note's voice.
-func (m *maker) voice(ref Ref, held, ring bool) int32 {
-	n := &m.p.Groups[ref.Group].Notes[ref.Note]
-	long := !held && n.Duration*60/m.tempo[ref.Group] >= longTime
-	key := noteKey{n.Pitch, n.Fret, n.MinFret, n.MaxFret, n.Strings, n.Finger, n.Harmonic, n.Free, n.Bend, held, ring, long}
-	if m.p.Prefer == nil {
-		if id, ok := m.notes[key]; ok {
-			return id
-		}
-	}
-	v := voice{options: m.options(ref, n, held), pitch: n.Pitch, finger: n.Finger, held: held, ring: ring, long: long, bend: n.Bend}
-	text := fmt.Sprint(key, v.options)
-	id, ok := m.voices[text]
-	if !ok {
-		id = int32(len(m.kinds))
-		m.voices[text] = id
-		m.kinds = append(m.kinds, v)
-	}
-	if m.p.Prefer == nil {
-		m.notes[key] = id
-	}
-	return id
-}
-
-// options lists the places that a note may take.
-func (m *maker) options(ref Ref, n *Note, held bool) []option {
-	var list []option
-	places := m.p.Neck.Places(n.Pitch)
-	if n.Harmonic {
-		places = m.p.Neck.HarmonicPlaces(n.Pitch)
-	}
-	for _, p := range places {
-		switch {
-		case n.Strings != 0 && n.Strings>>p.String&1 == 0,
-			n.Fret > 0 && n.Fret != p.Fret+1,
-			p.Fret < n.MinFret, n.MaxFret > 0 && p.Fret > n.MaxFret,
-			n.Finger == score.FingerOpen && p.Fret != 0,
-			n.Finger >= score.Index && n.Finger <= score.Little && p.Fret == 0 && !n.Free:
-			continue
-		}
-		o := option{str: int8(p.String), fret: int8(p.Fret), free: n.Free || n.Harmonic || p.Fret == 0}
-		if m.p.Prefer != nil {
-			pref, ok := m.p.Prefer(ref.Group, ref.Note, p)
-			if !ok {
-				continue
-			}
-			if !held {
-				o.pref = pref
-			}
-		}
-		list = append(list, o)
-	}
-	return list
 }
 
 // shape returns the states of some notes, the first of which are struck now.
