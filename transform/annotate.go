@@ -73,7 +73,11 @@ func Annotate(s *score.Score, opt AnnotateOptions) (*score.Score, score.Diagnost
 		a.run()
 	}
 	if l.empty() {
-		rep.add(score.Warning, CodeAnnotateNothing, out.Src, "there is no note to label", "")
+		at := out.Src
+		if len(out.Parts) > 0 {
+			at = out.Parts[0].Src
+		}
+		rep.add(score.Warning, CodeAnnotateNothing, at, "there is no note to label", "")
 	}
 	l.write(out)
 	return out, rep.list
@@ -165,7 +169,7 @@ func (a *annotator) run() {
 		if explicit {
 			sev = score.Warning
 		}
-		a.rep.add(sev, CodeAnnotateChord, a.rep.score.Src, "no chords are known, so that there is nothing to label notes against", "write chord symbols over the music, or say the chords")
+		a.rep.add(sev, CodeAnnotateChord, a.part.Src, "no chords are known, so that there is nothing to label notes against", "write chord symbols over the music, or say the chords")
 	} else if from != noChords && needs {
 		a.reportChords(from, len(a.opt.Chords))
 	}
