@@ -29,7 +29,8 @@ music it is a version. What the check cannot judge it lists as not proved.
 With --task it marks what students send instead: FILE is a student's tab beside
 the task that it answers. It tells bar by bar which notes are wrong, missing or
 too many, which lie outside of the scale or the position, what comes early or
-late, and which techniques are forgotten. The position is the frets of the
+late, and which techniques are forgotten. A folder stands for all that is in
+it, a class for instance. The position is the frets of the
 task unless --frets says another one, the scale that of --scale.
 
 The exit code is 1 if anything is wrong.`
@@ -114,6 +115,7 @@ type fileProof struct {
 	Notes     int         `json:"notes"`
 	Faults    []faultView `json:"faults"`
 	Unproved  []string    `json:"unproved"` // what the check cannot judge
+	Written   bool        `json:"written"`  // in a format that cannot be read
 }
 
 type pageProof struct {
@@ -172,20 +174,16 @@ func proveFile(in *input, s *score.Score, claim prove.Claim) fileProof {
 func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) error {
 	claim := prove.Claim{Scale: opt.scale, Frets: frets}
 	proofs := []fileProof{}
-	for _, path := range paths {
-		if manifest, ok := manifestOf(path); ok {
-			made, err := j.proveLesson(manifest)
-			if err != nil {
-				return err
-			}
-			proofs = append(proofs, made...)
-			continue
-		}
-		in, s, err := j.loadMusic(path)
-		if err != nil {
-			return err
-		}
+	failed, err := j.eachMusic(paths, func(in *input, s *score.Score) error {
 		proofs = append(proofs, proveFile(in, s, claim))
+		return nil
+	}, func(manifest string) error {
+		made, err := j.proveLesson(manifest)
+		proofs = append(proofs, made...)
+		return err
+	})
+	if err != nil {
+		return err
 	}
 	faults := 0
 	for _, p := range proofs {
@@ -196,13 +194,92 @@ func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) 
 	for _, p := range proofs {
 		p.write(&text, j.write.quiet)
 	}
+	if len(proofs) > 1 && !j.write.quiet {
+		fmt.Fprintln(&text, sumUp(proofs, faults))
+	}
 	if err := j.app.writeView(opt.json, proofs, &text); err != nil {
 		return err
 	}
-	if faults > 0 {
+	return verdict(failed, faults)
+}
+
+// verdict is how a check ends.
+func verdict(failed, faults int) error {
+	switch {
+	case failed > 0:
+		return errFailed
+	case faults > 0:
 		return errPartly
 	}
 	return nil
+}
+
+// sumUp counts what was proved.
+func sumUp(proofs []fileProof, faults int) string {
+	only, notes := 0, 0
+	for _, p := range proofs {
+		notes += p.Notes
+		if p.Written {
+			only++
+		}
+	}
+	text := fmt.Sprintf("%s, %s: ", plural(len(proofs)-only, "file"), plural(notes, "note"))
+	if faults == 0 {
+		text += "nothing wrong"
+	} else {
+		text += plural(faults, "fault")
+	}
+	if only > 0 {
+		text += fmt.Sprintf("; %s in formats that cannot be read", plural(only, "file"))
+	}
+	return text
+}
+
+// eachMusic takes the files that paths name, and all music of the folders
+// among them, one after the other; a folder with a manifest goes to lesson if
+// that is not nil. Where there are several, one that cannot be read is said
+// and counted, and the others are taken.
+func (j *job) eachMusic(paths []string, take func(*input, *score.Score) error, lesson func(manifest string) error) (failed int, err error) {
+	var files []source
+	for _, path := range paths {
+		if manifest, ok := manifestOf(path); ok && lesson != nil {
+			if err := lesson(manifest); err != nil {
+				return failed, err
+			}
+			continue
+		}
+		found, err := j.expand([]string{path})
+		if err != nil {
+			return failed, err
+		}
+		files = append(files, found...)
+	}
+	for _, f := range files {
+		data, err := j.content(f.path)
+		if err == nil && f.found && !f.isMusic(data) {
+			continue
+		}
+		var in *input
+		var s *score.Score
+		if err == nil {
+			in, err = j.open(f.path, data)
+		}
+		if err == nil {
+			s, err = j.onlyParts(in)
+		}
+		if err == nil {
+			err = take(in, s)
+		}
+		switch {
+		case err == nil:
+		case len(files) == 1:
+			return failed, err
+		default:
+			failed++
+			j.app.sayError(f.path, err)
+		}
+	}
+	return failed, nil
 }
 
 // manifestOf returns the manifest that a path names: itself, or that in a
@@ -260,7 +337,7 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 // proveWritten says of a file in a format that is only written that it is
 // there, and that its music was not proved.
 func (j *job) proveWritten(path string, f format) fileProof {
-	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{"what a file of the format " + f.name + " shows"}}
+	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{"what it shows, since " + f.name + " cannot be read"}, Written: true}
 	if data, err := readFile(path); err != nil {
 		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "it is not there, or cannot be read"})
 	} else if len(data) == 0 {
@@ -284,7 +361,7 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 	for _, u := range p.Unproved {
 		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
 	}
-	if quiet {
+	if quiet || p.Written {
 		return
 	}
 	what := plural(p.Bars, "bar")
@@ -339,11 +416,7 @@ func (j *job) markStudents(opt lessonCheckOptions, scale *prove.Scale, frets *[2
 	views := []markView{}
 	var text strings.Builder
 	remarks := 0
-	for _, path := range paths {
-		student, s, err := j.loadMusic(path)
-		if err != nil {
-			return err
-		}
+	failed, err := j.eachMusic(paths, func(student *input, s *score.Score) error {
 		r, err := prove.Mark(prove.Task{Score: task, Scale: scale, Frets: frets}, s)
 		if err != nil {
 			return &fileError{student.name, err.Error(), "give a tab, or notation with strings and frets"}
@@ -354,15 +427,16 @@ func (j *job) markStudents(opt lessonCheckOptions, scale *prove.Scale, frets *[2
 			text.WriteByte('\n')
 		}
 		fmt.Fprintf(&text, "%s, marked against %s\n%s", student.name, in.name, r.Text())
+		return nil
+	}, nil)
+	if err != nil {
+		return err
 	}
 	j.flush()
 	if err := j.app.writeView(opt.json, views, &text); err != nil {
 		return err
 	}
-	if remarks > 0 {
-		return errPartly
-	}
-	return nil
+	return verdict(failed, remarks)
 }
 
 func viewMark(file, task string, r prove.Report) markView {

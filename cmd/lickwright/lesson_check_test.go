@@ -180,7 +180,7 @@ func TestLessonCheckManifest(t *testing.T) {
 	write("lesson-manifest.json", manifest)
 	got := lickwright("lesson", "check", dir)
 	assert.Equal(t, exitDone, got.code, "%s%s", got.out, got.err)
-	assert.Equal(t, 4, strings.Count(got.out, ": nothing wrong\n"), got.out)
+	assert.Equal(t, 5, strings.Count(got.out, ": nothing wrong\n"), got.out) // four files and the sum
 
 	for from, to := range map[string]string{
 		`"key": "C minor"`:                  `"key": "D minor"`,
@@ -215,4 +215,28 @@ func TestLessonCheckManifest(t *testing.T) {
 		assert.Equal(t, exitFailure, got.code, "%s\n%s", text, got.out)
 		assert.Contains(t, got.err, says, text)
 	}
+}
+
+// A folder of students' tabs is marked file by file; what is no tab in it is
+// passed over, and what cannot be read does not stop the others.
+func TestLessonCheckMarksAClass(t *testing.T) {
+	dir := t.TempDir()
+	task := example("amber-street.tab")
+	for name, text := range map[string]string{
+		"ana.tab": read(t, task), "ben.tab": read(t, example("amber-street-by-ear.tab")), "letter.txt": "Dear teacher,\nthe dog ate it.\n", "photo.png": "\x89PNG",
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666))
+	}
+	got := lickwright("lesson", "check", "--task", task, dir)
+	assert.Equal(t, exitPartly, got.code, got.err)
+	assert.Equal(t, 2, strings.Count(got.out, "marked against"))
+	assert.Contains(t, got.out, "your bar 2: this bar is not in the task\n")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "cut.musicxml"), []byte("<score-partwise><part"), 0o666))
+	got = lickwright("lesson", "check", "--task", task, dir)
+	assert.Equal(t, exitFailure, got.code)
+	assert.Equal(t, 2, strings.Count(got.out, "marked against"))
+	assert.Contains(t, got.err, "cut.musicxml")
+	got = lickwright("lesson", "check", dir)
+	assert.Equal(t, exitFailure, got.code)
+	assert.Contains(t, got.out, "2 files, 52 notes: nothing wrong\n")
 }
