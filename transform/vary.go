@@ -101,6 +101,7 @@ type varied struct {
 	neckOf
 	pulses  []pulse // of the bars, made when they are asked for
 	begins  []score.Quarters
+	home    map[*score.Chord]score.Handle // the bar that a chord was read in
 	tuplets int
 	pieces  map[*score.Chord]*piece
 	of      map[*score.Chord]*phraseTone
@@ -108,6 +109,12 @@ type varied struct {
 
 func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *varied {
 	v := &varied{score: s, part: p, rep: rep, opt: opt, pieces: map[*score.Chord]*piece{}, of: map[*score.Chord]*phraseTone{}}
+	v.home = map[*score.Chord]score.Handle{}
+	for _, m := range p.Measures {
+		for c := range m.Chords() {
+			v.home[c] = m.Src
+		}
+	}
 	var cut int
 	v.lines, cut = phraseLines(p)
 	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})

@@ -119,7 +119,9 @@ func (b *barWriter) tone(t *phraseTone) {
 	pieces := b.pieces(from, to, false)
 	for i, d := range pieces {
 		c := t.chord
-		if i > 0 || !begins {
+		if i > 0 || !begins || b.v.home[c] != b.measure.Src {
+			// A chord that goes to another bar is a new one there: a document
+			// cannot move what it may have to take out with its old bar.
 			c = score.CopyEvent(t.chord).(*score.Chord)
 			c.Tremolo = 0
 		}

@@ -113,7 +113,8 @@ func (v *varied) startOn(step Variation) {
 		}
 		what = fmt.Sprintf("the %s of %s", chordToneWords[step.ChordTone], chord.Pretty())
 	} else {
-		wanted = step.Degree.Name(v.key.Tonic)
+		degree := v.degree(step.Degree)
+		wanted, what = degree.Name(v.key.Tonic), degree.Pretty()
 	}
 	n := len(v.ladder.degrees)
 	for k := range 2*n + 1 {
@@ -133,6 +134,20 @@ func (v *varied) startOn(step Variation) {
 		return
 	}
 	v.refuse("degrees of the scale are "+v.scale.Scale.Pretty(), "no step of %s takes %s to %s", v.scale.Pretty(), from.Pretty(), wanted.Pretty())
+}
+
+// degree returns the degree that is meant: for a bare number that the scale has
+// not as it is, its only one of that number, as 3 in minor.
+func (v *varied) degree(d theory.Degree) theory.Degree {
+	if v.ladder.has(d.Name(v.key.Tonic).Class()) || d.Alter != 0 {
+		return d
+	}
+	for _, e := range v.scale.Scale.Degrees() {
+		if n := theory.DegreeOf(v.key.Tonic, e.Name(v.scale.Tonic)); n.Number == d.Number {
+			return n
+		}
+	}
+	return d
 }
 
 // chordAt returns the chord in force at a time.

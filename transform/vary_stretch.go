@@ -54,6 +54,9 @@ func (v *varied) stretch(by score.Quarters, say string) {
 				k = len(v.part.Measures) - 1
 				at = now[k+1]
 			}
+			if v.part.Measures[k].Src != m.Src {
+				e = score.CopyEvent(e)
+			}
 			setOnset(e, at.Sub(now[k]))
 			v.part.Measures[k].Events = append(v.part.Measures[k].Events, e)
 		}
