@@ -21,6 +21,7 @@ type tone struct {
 	leaves   int            // MIDI key number at which it ends: below the pitch after the release of a bend
 	rank     int            // of its place in the bar
 	grace    bool
+	tied     bool // to a note that follows
 
 	span  int      // index of its chord, -1 for none
 	job   chordJob // against its chord
@@ -96,7 +97,7 @@ func (a *annotator) read(l *lineReader, measure int, c *score.Chord) {
 			continue
 		}
 		end := at.Add(c.Duration)
-		t := &tone{note: n, chord: c, measure: measure, at: at, end: end, pitch: heardPitch(n), grace: col.grace, span: a.spanAt(at)}
+		t := &tone{note: n, chord: c, measure: measure, at: at, end: end, pitch: heardPitch(n), grace: col.grace, span: a.spanAt(at), tied: n.TieStart}
 		if t.lettered = !n.InferredSpelling && t.pitch == n.Pitch; !t.lettered {
 			t.pitch = a.spell(at, t.midi())
 		}
@@ -117,7 +118,7 @@ func (a *annotator) read(l *lineReader, measure int, c *score.Chord) {
 				l.put(piece)
 				was = piece
 			}
-			was.end = end
+			was.end, was.tied = end, n.TieStart
 			open[key] = was
 			continue
 		}
@@ -129,6 +130,11 @@ func (a *annotator) read(l *lineReader, measure int, c *score.Chord) {
 		open[key] = t
 	}
 	if !col.grace {
+		for key, t := range l.open { // a tie may lead past other notes of its voice, as strings ring on
+			if _, again := open[key]; !again && t.tied {
+				open[key] = t
+			}
+		}
 		l.open = open
 	}
 	if len(col.tones) > 0 {

@@ -175,3 +175,17 @@ func TestFlatFifth(t *testing.T) {
 	assert.Equal(t, "4 #4 5 b5 4", strings.Join(labelTexts(out, score.LabelDegree), " "))
 	assert.Equal(t, "D D# E Eb D", strings.Join(labelTexts(out, score.LabelName), " "))
 }
+
+// TestTieAcrossNotes: a string may ring on while others are struck, so that its
+// tie leads past them; what it does over the next chord is seen all the same.
+func TestTieAcrossNotes(t *testing.T) {
+	s := line(t, "C major", "4/4", "E4:2 C4:1 G3:1 | C4:2 B3:2")
+	var notes []*score.Note
+	for n := range score.Notes(s) {
+		notes = append(notes, n)
+	}
+	notes[1].TieStart, notes[3].TieStop = true, true
+	out, _ := Annotate(s, AnnotateOptions{Chords: progression(t, "C | G7")})
+	assert.Equal(t, []string{"3", "1", "5", "", "7"}, labelTexts(out, score.LabelDegree))
+	assert.Equal(t, []string{"", "", "", ">s", ""}, labelTexts(out, score.LabelRole))
+}
