@@ -150,6 +150,7 @@ type writeFlags struct {
 	diff   bool
 	// worksheet asks for a sheet with blanks and its answers.
 	worksheet bool
+	sound     soundFlags
 	// skipUnchanged and stopOnError are about many files.
 	skipUnchanged bool
 	stopOnError   bool
@@ -166,6 +167,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.BoolVar(&f.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written then")
 	fl.BoolVar(&f.worksheet, "worksheet", false, "with html: leave half of the sheet blank, to be filled in, and add the answers")
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
+	f.sound.add(cmd)
 }
 
 // addBatch adds the flags of commands that work on any number of files.
@@ -215,10 +217,19 @@ func (f *writeFlags) check() error {
 		return &usageError{"--skip-unchanged goes with -d", "it remembers in the output folder what was made from what"}
 	case f.worksheet && !f.asksFor("html"):
 		return &usageError{"--worksheet makes a sheet in html, which is not asked for", "say -o sheet.html or --as html"}
+	case f.sound.given() && !f.asksFor("mid"):
+		return &usageError{"--loop, --count-in, --click, --backing and --swing are about sound, which is not asked for", "say -o play.mid or --as mid"}
 	case f.diff && (f.output != "" || f.dir != ""):
 		return &usageError{"--diff shows changes instead of writing them", "leave out -o and -d"}
 	case f.width < 0 || f.width > 0 && f.width < 20:
 		return &usageError{"--width: a tab needs 20 columns or more", ""}
 	}
-	return nil
+	_, err := f.sound.sound()
+	return err
+}
+
+// options are how new files are written, with where to report to.
+func (f *writeFlags) options(report func(score.Diagnostic)) score.WriteOptions {
+	sound, _ := f.sound.sound() // checked already
+	return score.WriteOptions{Width: f.width, Sound: sound, Report: report}
 }

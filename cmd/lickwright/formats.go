@@ -10,6 +10,7 @@ import (
 
 	"example.org/lickwright/musicxml"
 	"example.org/lickwright/render/handout"
+	"example.org/lickwright/render/midi"
 	"example.org/lickwright/score"
 	"example.org/lickwright/score/compare"
 	"example.org/lickwright/tabtext"
@@ -83,6 +84,10 @@ func formats() []format {
 		{
 			name: "png", about: "the same in pixels", extensions: []string{".png"},
 			write: writePNG, bind: bindPNG, onNeck: true,
+		},
+		{
+			name: "mid", about: "sound to play along with", extensions: []string{".mid", ".midi"},
+			write: midi.Write, bind: bindMIDI,
 		},
 	}
 }

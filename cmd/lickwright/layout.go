@@ -202,7 +202,7 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 			continue
 		}
 		var buf bytes.Buffer
-		opt := score.WriteOptions{Width: f.write.width, Report: quietWords(j.say)}
+		opt := f.write.options(quietWords(j.say))
 		switch {
 		case bound:
 			err = form.bind(&buf, binding{title: title, pages: pages, worksheet: f.write.worksheet}, opt)

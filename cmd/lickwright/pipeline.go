@@ -489,7 +489,7 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 }
 
 func (j *job) writeOptions() score.WriteOptions {
-	return score.WriteOptions{Width: j.write.width, Report: j.say.add}
+	return j.write.options(j.say.add)
 }
 
 // prepare returns a result as a format can have it that is not the input's:
