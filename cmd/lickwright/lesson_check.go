@@ -358,10 +358,13 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 		}
 		fmt.Fprintln(text, f.Msg)
 	}
+	if quiet {
+		return
+	}
 	for _, u := range p.Unproved {
 		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
 	}
-	if quiet || p.Written {
+	if p.Written && len(p.Faults) == 0 {
 		return
 	}
 	what := plural(p.Bars, "bar")

@@ -3,6 +3,7 @@ package prove
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/score"
 )
@@ -192,6 +193,10 @@ func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 			faults = append(faults, b.at(to, Moved, nil, "another rhythm than in bar %s, beat %s of what it is made of", a.part.BarName(a.bar), score.BeatName(a.chord.Onset, a.beat)))
 		case !slices.Equal(heardIn(a.chord, by, exact), heardIn(b.chord, 0, exact)):
 			faults = append(faults, b.at(to, Moved, nil, "not what it is made of, moved by %s%s", count(by, "semitone"), aside))
+		default:
+			for _, text := range differ(joinsOf(a.chord), joinsOf(b.chord)) {
+				faults = append(faults, b.at(to, Technique, nil, "%s, against what it is made of", text))
+			}
 		}
 	}
 	return faults
@@ -211,6 +216,20 @@ func heardIn(c *score.Chord, by int, exact bool) []int {
 		}
 	}
 	slices.Sort(all)
+	return all
+}
+
+// joinsOf names what makes a note another one for the ear: joins, bends and
+// dead notes. Harmonics may change their kind when they move.
+func joinsOf(c *score.Chord) []string {
+	var all []string
+	for _, n := range c.Notes {
+		for _, name := range touchNames(n) {
+			if strings.HasSuffix(name, " to it") || strings.HasPrefix(name, "the bend") || name == "the dead note" {
+				all = append(all, name)
+			}
+		}
+	}
 	return all
 }
 

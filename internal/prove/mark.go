@@ -505,7 +505,11 @@ func beatsText(q, beat score.Quarters) string {
 
 // touches says which techniques are lacking and which are too many.
 func touches(want, have *score.Note) []string {
-	a, b := touchNames(want), touchNames(have)
+	return differ(touchNames(want), touchNames(have))
+}
+
+// differ says what names are missing in b and which are too many.
+func differ(a, b []string) []string {
 	lacking := slices.DeleteFunc(slices.Clone(a), func(t string) bool { return slices.Contains(b, t) })
 	extra := slices.DeleteFunc(slices.Clone(b), func(t string) bool { return slices.Contains(a, t) })
 	if len(lacking) == 1 && len(extra) == 1 {

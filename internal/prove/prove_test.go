@@ -134,6 +134,16 @@ func TestMovedMusic(t *testing.T) {
 	assert.Empty(t, Claim{Moved: from, Semitones: &three}.Check(up))
 	assert.Empty(t, Claim{Moved: from}.Check(up))
 	assert.NotEmpty(t, Claim{Moved: from, Semitones: &four}.Check(up))
+	bent := noteOf(up, 2).Techniques
+	noteOf(up, 2).Techniques = nil
+	assert.NotEmpty(t, Claim{Moved: from}.Check(up), "a bend that got lost")
+	noteOf(up, 2).Techniques = bent
+	hammered := noteOf(up, 1).Techniques
+	noteOf(up, 1).Techniques = nil
+	lost := Claim{Moved: from}.Check(up)
+	require.Len(t, lost, 1)
+	assert.Equal(t, "bar 1, beat 1+1/2: the hammer-on to it is missing, against what it is made of", lost[0].String())
+	noteOf(up, 1).Techniques = hammered
 	noteOf(up, 2).Pitch = noteOf(up, 2).Pitch.Transpose(theory.Interval{Steps: 1, Semitones: 1})
 	faults := Claim{Moved: from}.Check(up)
 	require.Len(t, faults, 1)
