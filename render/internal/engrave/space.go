@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"math"
+	"slices"
 
 	"example.org/lickwright/score"
 )
@@ -219,8 +220,9 @@ func (l *layouter) systems() []system {
 	}
 	var out []system
 	for end := n; end > 0; end = from[end] {
-		out = append([]system{{bars: l.bars[from[end]:end], last: end == n}}, out...)
+		out = append(out, system{bars: l.bars[from[end]:end], last: end == n})
 	}
+	slices.Reverse(out)
 	for i := range out {
 		l.place(&out[i], room)
 	}
