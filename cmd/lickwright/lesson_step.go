@@ -41,6 +41,7 @@ func stepCommands(*app) []stepKind {
 		{name: "relocate", make: newRelocateCmd},
 		{name: "remap", make: newRemapCmd},
 		{name: "annotate", make: newAnnotateCmd},
+		{name: "vary", make: newVaryCmd},
 		{name: "routine", make: newRoutineCmd, words: true, needless: true},
 		{name: "scales", make: newScalesCmd, words: true},
 		{name: "chords", make: newChordsCmd, words: true, needless: true},
@@ -80,6 +81,9 @@ func (s setting) apply(cmd *cobra.Command) error {
 		}
 	}
 	for _, v := range values {
+		if v == "true" && f.NoOptDefVal != "" && f.Value.Type() != "bool" {
+			v = f.NoOptDefVal // as when the flag is said without a value
+		}
 		if err := fl.Set(s.flag, v); err != nil {
 			return unknownFlag(cmd, err)
 		}
