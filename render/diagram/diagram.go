@@ -138,11 +138,6 @@ func (d Diagram) at(p fretboard.Place) *Dot {
 	return nil
 }
 
-// fingered tells whether any dot says its finger.
-func (d Diagram) fingered() bool {
-	return slices.ContainsFunc(d.Dots, func(dot Dot) bool { return !dot.Faint && dot.label(Fingers) != "" })
-}
-
 // WithFingers returns the diagram with fingers on the dots that have none yet.
 func (d Diagram) WithFingers(fingers map[fretboard.Place][]score.Finger) Diagram {
 	d.Dots = slices.Clone(d.Dots)

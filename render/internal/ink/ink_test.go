@@ -27,7 +27,7 @@ func sampler() Picture {
 	line := Paint{Stroke: black(), Width: 2}
 	p := Picture{Width: 200, Height: 100, Title: "a <title> & \"more\"", Desc: "what is to be seen", ID: "s1", Background: Hex(0xffffff)}
 	g := Group{X: 100, Y: 50, Scale: .5, Title: "a group", Class: "dot", Data: []Data{{"fret", "7"}, {"name", "B♭"}}}
-	g.Add(Circle{R: 20, Paint: Paint{Fill: Color{0xff, 0, 0, 0x80}}}, Text{Text: "♭3", Size: 20, Anchor: Middle, Fit: true, Fill: black()})
+	g.Add(Circle{R: 20, Paint: Paint{Fill: Color{R: 0xff, A: 0x80}}}, Text{Text: "♭3", Size: 20, Anchor: Middle, Fit: true, Fill: black()})
 	p.Add(Rect{X: 10, Y: 10, W: 40, H: 30, Radius: 5, Paint: line}, Line{X1: 10, Y1: 60, X2: 90, Y2: 60, Paint: Paint{Stroke: black(), Width: 3, Dash: []float64{6, 4}}},
 		(&Path{Paint: line}).MoveTo(10, 80).CurveTo(30, 60, 60, 100, 90, 80), Polygon(Paint{Fill: black()}, 150, 10, 170, 10, 160, 30),
 		Text{X: 150, Y: 90, Size: 12, Text: "Ab & <c>", Bold: true, Italic: true, Mono: true, Anchor: End, Fill: black(), Halo: Hex(0xffffff), HaloWidth: 2}, g)

@@ -46,14 +46,6 @@ func (p *Path) add(kind segKind, pts ...point) *Path {
 	return p
 }
 
-// end returns where a segment ends.
-func (s seg) end() point {
-	if s.kind == cubeTo {
-		return s.p[2]
-	}
-	return s.p[0]
-}
-
 // Polygon makes a closed path of corners x, y, x, y, …
 func Polygon(paint Paint, corners ...float64) *Path {
 	p := &Path{Paint: paint}
