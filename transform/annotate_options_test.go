@@ -188,4 +188,9 @@ func TestTieAcrossNotes(t *testing.T) {
 	out, _ := Annotate(s, AnnotateOptions{Chords: progression(t, "C | G7")})
 	assert.Equal(t, []string{"3", "1", "5", "", "7"}, labelTexts(out, score.LabelDegree))
 	assert.Equal(t, []string{"", "", "", ">s", ""}, labelTexts(out, score.LabelRole))
+
+	// Held over, resolved, and back before the next chord: no pedal.
+	s = line(t, "C major", "4/4", "C4:4~ | C4:2 B3:1 C4:1~ | C4:4")
+	out, _ = Annotate(s, AnnotateOptions{Chords: progression(t, "C | G7 | C")})
+	assert.Equal(t, []string{"", ">s", "", "ant", ""}, labelTexts(out, score.LabelRole))
 }

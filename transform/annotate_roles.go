@@ -118,7 +118,7 @@ func (a *annotator) role(t *tone) (Role, *tone) {
 		return Retardation, n
 	}
 	in, out := a.motion(p, t), a.motion(t, n)
-	if a.pedal(t) && !(in.step && out.step) {
+	if !in.step && !out.step && a.pedal(t) {
 		return Pedal, t.next
 	}
 	if n != nil && n.midi() == t.leaves && n.span != t.span && n.inside() {
@@ -243,8 +243,8 @@ func (a *annotator) enclosed(t *tone) *tone {
 	return nil
 }
 
-// pedal tells whether a tone belongs to a pedal: the same pitch before and
-// after it, at most pedalGap notes away each time, back to a chord tone of
+// pedal tells whether a tone belongs to a pedal, if no step leads to it or from
+// it: the same pitch before and after it, at most pedalGap notes away each time, back to a chord tone of
 // another chord and on to one; all between lies on one side of it.
 func (a *annotator) pedal(t *tone) bool {
 	side := 0
