@@ -39,6 +39,9 @@ type WriteOptions struct {
 // Sound says how music is played where it is to be heard. The zero value plays
 // it once, as it is written.
 type Sound struct {
+	// Tempo is how many quarter notes per minute it begins with, whatever the
+	// music says; later changes keep their ratio to the first. 0 for as written.
+	Tempo   float64
 	Loop    int      // how often it is played in all; 0 or 1 for once
 	CountIn int      // bars of clicks before it
 	Click   bool     // clicks along with it

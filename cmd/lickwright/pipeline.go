@@ -489,7 +489,9 @@ func (j *job) render(in *input, f format, r result) ([]byte, error) {
 }
 
 func (j *job) writeOptions() score.WriteOptions {
-	return j.write.options(j.say.add)
+	opt := j.write.options(j.say.add)
+	opt.Sound.Tempo = j.read.tempo
+	return opt
 }
 
 // prepare returns a result as a format can have it that is not the input's:

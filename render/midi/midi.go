@@ -77,7 +77,8 @@ type performance struct {
 	chords []*struck // the backing
 	marks  []text
 	end    score.Quarters
-	tempo  float64 // in force
+	tempo  float64 // with which the piece begins, as written
+	scale  float64 // how much faster it is played
 	said   map[string]bool
 }
 
@@ -132,11 +133,16 @@ func (p *performance) piece(piece Piece) {
 			groups = append(groups, []*score.Part{q})
 		}
 	}
+	p.scale = 1
 	if p.tempo = firstTempo(parts); p.tempo == 0 {
 		p.tempo = DefaultTempo
+	}
+	if p.opt.Tempo > 0 {
+		p.scale = p.opt.Tempo / p.tempo
+	} else if firstTempo(parts) == 0 {
 		report(score.Info, "midi-tempo", 0, "no tempo is said: "+strconv.Itoa(DefaultTempo)+" quarter notes per minute are played", "say it with --tempo, or in the music")
 	}
-	p.moment = append(p.moment, change{p.end, &score.Tempo{QuartersPerMinute: p.tempo}})
+	p.moment = append(p.moment, change{p.end, &score.Tempo{QuartersPerMinute: p.tempo * p.scale}})
 	begin := p.end
 	if p.opt.CountIn > 0 {
 		begin = p.countIn(parts[0], begin)
@@ -257,7 +263,7 @@ func (p *performance) part(q *score.Part, s *score.Score, visits []visit, report
 		p.parts = append(p.parts, &performed{name: q.Name, strings: count, program: program(neck, fretted)})
 	}
 	to := p.parts[i]
-	pl := &player{part: q, opt: p.opt, report: report, tempo: p.tempo}
+	pl := &player{part: q, opt: p.opt, report: report, tempo: p.tempo * p.scale, scale: p.scale}
 	pl.play(visits)
 	to.notes = append(to.notes, pl.notes...)
 	for i := range visits {
@@ -305,7 +311,7 @@ func (p *performance) changes(q *score.Part, visits []visit, first bool) {
 	var current state
 	add := func(at score.Quarters, s state) {
 		if s.tempo != nil && s.tempo != current.tempo {
-			p.moment = append(p.moment, change{at, s.tempo})
+			p.moment = append(p.moment, change{at, &score.Tempo{QuartersPerMinute: s.tempo.QuartersPerMinute * p.scale}})
 		}
 		if s.metre != nil && s.metre != current.metre {
 			p.moment = append(p.moment, change{at, s.metre})

@@ -55,6 +55,7 @@ type player struct {
 	opt     Options
 	report  func(sev score.Severity, code string, at score.Handle, msg, hint string)
 	tempo   float64 // in force, quarter notes per minute
+	scale   float64 // how much faster than written it is played
 	notes   []*struck
 	last    map[int]*struck                 // by slot
 	ringing map[int][]*struck               // under a "let ring", by its id
@@ -81,7 +82,7 @@ func (p *player) measure(v *visit, m *score.Measure) {
 		switch e := e.(type) {
 		case *score.Tempo:
 			if e.QuartersPerMinute > 0 {
-				p.tempo = e.QuartersPerMinute
+				p.tempo = e.QuartersPerMinute * p.scale
 			}
 		case *score.Chord:
 			switch {
