@@ -76,13 +76,24 @@ func runInspect(j *job, f inspectFlags, paths []string) error {
 	if !(f.scaleLength >= 100 && f.scaleLength <= 2000) {
 		return &usageError{fmt.Sprintf("--scale-length: %v mm is no length of a string", f.scaleLength), "a guitar has about 648, a bass 864, a ukulele 350"}
 	}
-	j.say, j.sources = &collector{}, map[string][]byte{}
+	j.begin()
 	if len(paths) == 0 {
 		paths = []string{"-"}
 	}
+	sources, err := j.expand(paths)
+	if err != nil {
+		return err
+	}
 	all := inspections{Files: []fileInspection{}}
-	for _, path := range paths {
-		in, err := j.load(path)
+	for _, src := range sources {
+		data, err := j.content(src.path)
+		if err == nil && src.found && !src.isMusic(data) {
+			continue
+		}
+		var in *input
+		if err == nil {
+			in, err = j.open(src.path, data)
+		}
 		if err != nil {
 			j.flush()
 			return err

@@ -56,10 +56,8 @@ func newLessonCmd(a *app) *cobra.Command {
 		Example: lessonExample,
 		Args:    cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 0 && filepath.Ext(args[0]) == "" {
-				if _, err := os.Stat(args[0]); err != nil {
-					return unknownCommand(cmd, args[0]) // a mistyped check
-				}
+			if len(args) > 0 && didYouMean(args[0], []string{"check"}) != "" {
+				return unknownCommand(cmd, args[0])
 			}
 			return runLesson(a, w, args)
 		},
