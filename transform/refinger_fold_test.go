@@ -125,3 +125,37 @@ func TestFoldVoicesChordsThatNoHandReaches(t *testing.T) {
 	assert.Equal(t, lowest(s), lowest(out))
 	assert.Empty(t, checkFingering(out, out, ds))
 }
+
+// Whatever the music and the options: a legal result that sounds as before,
+// but for octaves where they are allowed.
+func FuzzRefinger(f *testing.F) {
+	for seed := range uint64(12) {
+		f.Add(seed, uint8(seed), seed%3 == 0, seed%2 == 0)
+	}
+	f.Fuzz(func(t *testing.T, seed uint64, bars uint8, follow, fold bool) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		s := generated(r, 1+int(bars%3))
+		opt := RefingerOptions{FollowChords: follow, Fold: fold, Fingers: r.IntN(2) == 0}
+		if r.IntN(4) > 0 {
+			opt.Scheme = someScheme(r, neckOfScore(s))
+		}
+		before := s.Clone()
+		out, ds := Refinger(s, opt)
+		require.Equal(t, before, s)
+		if !fold {
+			require.Empty(t, checkFingering(s, out, ds), "%v", ds)
+			return
+		}
+		var was, is []int
+		for n := range score.Notes(s) {
+			was = append(was, n.Sounding())
+		}
+		for n := range score.Notes(out) {
+			is = append(is, n.Sounding())
+		}
+		require.Len(t, is, len(was))
+		for i := range is {
+			require.Zero(t, (is[i]-was[i])%12)
+		}
+	})
+}
