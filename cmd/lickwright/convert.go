@@ -5,8 +5,10 @@ import (
 )
 
 const convertLong = `Convert changes the format of music and keeps the music. The formats are tab
-(plain text), musicxml and mxl (compressed MusicXML). The output's format is
-that of -o's extension or of --as.
+(plain text), degrees (plain text without a key), musicxml and mxl (compressed
+MusicXML); written only are html (a sheet to print and hand out, with
+--worksheet one to fill in), svg and png (pictures of the neck) and mid (sound
+to play along with). The output's format is that of -o's extension or of --as.
 
 A file that is converted to its own format comes out as it went in, byte for
 byte. What the other format cannot hold is said on standard error.`
@@ -16,6 +18,10 @@ const convertExample = `  # a tab as MusicXML, for a notation program
 
   # MusicXML as tab, to paste into a post
   lickwright convert --as tab testdata/examples/amber-street.musicxml
+
+  # a sheet to print, and one to fill in with its answers
+  lickwright convert testdata/examples/amber-street.tab -o amber-street.html
+  lickwright convert --worksheet testdata/examples/amber-street.tab -o to-fill-in.html
 
   # a tab that does not say its tuning
   lickwright convert --as musicxml --tuning drop-d testdata/examples/lantern-riff.tab`

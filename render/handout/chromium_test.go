@@ -2,6 +2,7 @@ package handout
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"html"
 	"net/url"
@@ -12,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -32,7 +34,9 @@ func chromium(t *testing.T, page string, args ...string) (out, log string) {
 		"--user-data-dir=" + filepath.Join(dir, "profile"), "--disable-background-networking", "--disable-component-update", "--disable-sync",
 		"--host-resolver-rules=MAP * ~NOTFOUND",
 	}, args...)
-	cmd := exec.Command(program, append(args, (&url.URL{Scheme: "file", Path: path}).String())...)
+	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, program, append(args, (&url.URL{Scheme: "file", Path: path}).String())...)
 	var stdout, stderr bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &stdout, &stderr
 	require.NoError(t, cmd.Run(), stderr.String())
