@@ -118,11 +118,9 @@ func (o *diagramOptions) prepare(j *job, in *input) (*score.Score, error) {
 	if err != nil {
 		return nil, err
 	}
-	neck := fretboard.Guitar()
-	neck.Frets = max(j.read.neckFrets, 1)
-	s, said := transform.PutOnNeck(s, neck)
-	j.say.addAll(said)
+	s = j.prepare(in, format{onNeck: true}, result{score: s})
 	if slices.Contains(o.look.Show, diagram.Fingers) {
+		var said score.Diagnostics
 		s, said = transform.Refinger(s, transform.RefingerOptions{KeepStrings: true, KeepFrets: true, KeepFingers: true, Fingers: true, ScaleLength: o.scale})
 		j.say.addAll(said)
 	}

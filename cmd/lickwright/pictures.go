@@ -88,9 +88,6 @@ func (b binding) picture(opt score.WriteOptions) (diagram.Picture, error) {
 	if rhythm {
 		report(score.Diagnostic{Severity: score.Info, Code: "picture-lost", Msg: "a picture of the neck shows places and their order; rhythm and words over the music are not in it"})
 	}
-	if len(b.practise) > 0 {
-		report(score.Diagnostic{Severity: score.Info, Code: "picture-lost-prose", Msg: fmt.Sprintf("%s of text not carried over: a picture has none", plural(len(b.practise), "paragraph"))})
-	}
 	return diagram.Draw(title, ds, diagram.Options{}), nil
 }
 
