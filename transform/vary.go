@@ -20,6 +20,9 @@ type VaryOptions struct {
 	// nothing in particular, a variation that has the same pitches keeps its
 	// places.
 	Refinger RefingerOptions
+
+	// trim leaves out a pickup in which nothing sounds any more.
+	trim bool
 }
 
 // Codes of what Vary reports, beside those of [Refinger].
@@ -45,9 +48,17 @@ const (
 // that their direction asks for. The score that is passed in is not changed,
 // and Vary may be called for one score from several goroutines at once.
 func Vary(s *score.Score, steps []Variation, opt VaryOptions) (*score.Score, score.Diagnostics) {
-	out := s.Clone()
+	out, anew, list := vary(s, steps, opt)
+	out, list = opt.finger(out, anew, list)
+	return out, list
+}
+
+// vary does the steps and puts nothing on the neck. anew has the IDs of the
+// parts whose notes need places.
+func vary(s *score.Score, steps []Variation, opt VaryOptions) (out *score.Score, anew []string, list score.Diagnostics) {
+	out = s.Clone()
 	rep := &reporter{score: s, parts: len(s.Parts)}
-	var anew []string
+	anew = []string{}
 	for _, p := range out.Parts {
 		if opt.Parts != nil && !slices.Contains(opt.Parts, p.ID) || onlyUnpitched(p) || len(p.Measures) == 0 {
 			continue
@@ -62,25 +73,28 @@ func Vary(s *score.Score, steps []Variation, opt VaryOptions) (*score.Score, sco
 			anew = append(anew, p.ID)
 		}
 	}
-	asked := opt.Refinger
+	return out, anew, rep.list
+}
+
+// finger puts what a variation moved on the neck, or all of it where something
+// in particular is asked for.
+func (o *VaryOptions) finger(s *score.Score, anew []string, list score.Diagnostics) (*score.Score, score.Diagnostics) {
+	asked := o.Refinger
 	if asked.Region == nil && asked.Scheme == nil && !asked.FollowChords && !asked.Fingers {
 		asked.Parts = anew
-		if anew == nil {
-			asked.Parts = []string{}
-		}
 	} else if asked.Parts == nil {
-		asked.Parts = opt.Parts
+		asked.Parts = o.Parts
 	}
 	if asked.Scheme != nil {
-		rep.add(score.Info, CodeVary, s.Src, "put on the neck anew: "+asked.Scheme.String(), "")
+		list = append(list, score.Diagnostic{Severity: score.Info, Code: CodeVary, Pos: s.PosOf(s.Src), Msg: "put on the neck anew: " + asked.Scheme.String()})
 	}
-	if len(asked.Tones.Tones) == 0 && opt.Scale != nil {
-		asked.Tones = fretboard.ScaleTones(opt.Scale.Tonic, opt.Scale.Scale)
+	if len(asked.Tones.Tones) == 0 && o.Scale != nil {
+		asked.Tones = fretboard.ScaleTones(o.Scale.Tonic, o.Scale.Scale)
 	}
-	fingered, said := Refinger(out, asked)
-	list := append(rep.list, said...)
+	out, said := Refinger(s, asked)
+	list = append(list, said...)
 	list.Sort()
-	return fingered, list
+	return out, list
 }
 
 // A varied is a part while it is varied.
@@ -179,11 +193,41 @@ func (v *varied) finish() {
 		v.unrepeat()
 		v.tie()
 		v.renumber()
+		if v.opt.trim {
+			v.unpickup()
+		}
 	}
 	if v.moved || v.timed {
 		v.legato()
 		v.unlabel()
 	}
+}
+
+// unpickup takes a silent pickup away; what it says of the music to come is said
+// by the first bar. Retrograde alone keeps it, since twice is to be the identity.
+func (v *varied) unpickup() {
+	m := v.part.Measures[0]
+	if len(v.part.Measures) < 2 || shortBy(v.part, 0).IsZero() {
+		return
+	}
+	next := v.part.Measures[1]
+	var lead []score.Event
+	for _, e := range m.Events {
+		switch e := e.(type) {
+		case *score.Chord:
+			if !e.IsRest() {
+				return
+			}
+		case *score.Barline, *score.Words:
+		default:
+			c := score.CopyEvent(e)
+			setOnset(c, score.Quarters{})
+			lead = append(lead, c)
+		}
+	}
+	next.Events = append(lead, next.Events...)
+	v.part.Measures = v.part.Measures[1:]
+	v.rep.beats = v.rep.beats[1:]
 }
 
 // unrepeat leaves repeat signs out where bars were added: what they enclosed

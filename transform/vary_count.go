@@ -32,6 +32,10 @@ func (v Varied) Name() string {
 	return strings.Join(list, ", ")
 }
 
+// beyondRange is how far, in semitones, a variation may go beyond the lowest
+// and the highest note of its phrase: a fourth.
+const beyondRange = 5
+
 // How many variations are tried at most, and how many that are good enough for
 // each that is asked for.
 const (
@@ -47,8 +51,9 @@ const (
 // and what is left to chance, so the same seed gives the same variations.
 //
 // A variation must be whole: no step refused, nothing without a place. It
-// makes no leap wider than the widest of the phrase, and strikes no note more
-// often in a row than the phrase does, or twice. Where there are chord symbols
+// makes no leap wider than the widest of the phrase, goes no more than a fourth
+// beyond its range, and strikes no note more often in a row than the phrase
+// does, or twice. Where there are chord symbols
 // it has at least the share of chord tones on strong beats that the phrase has,
 // and ends on a chord tone; times are not stretched then, which would take the
 // notes from under their chords. If there are fewer than asked for, that
@@ -60,7 +65,9 @@ func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Dia
 	if part < 0 || count < 1 {
 		return nil, nil
 	}
+	opt.trim = true
 	x := &choosing{s: s, part: part, opt: opt, home: ShapeOf(s, part), style: styleOf(s, part)}
+	x.length = x.home.End.Sub(x.home.Begin)
 	x.gather(max(leastPool, poolForEach*count))
 	chosen := x.choose(count)
 	var ds score.Diagnostics
@@ -80,6 +87,7 @@ type choosing struct {
 	part   int
 	opt    VaryOptions
 	home   *PhraseShape
+	length score.Quarters
 	style  phraseStyle
 	pool   []Varied
 	shapes []*PhraseShape
@@ -94,13 +102,14 @@ const (
 	faultStrong
 	faultEnd
 	faultRepeat
+	faultRange
 	faultSame
 )
 
 var faultWords = [...]string{
 	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultLeap: "leap further than the phrase does",
 	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone",
-	faultRepeat: "strike one note again and again", faultSame: "are the same as others",
+	faultRepeat: "strike one note again and again", faultRange: "leave the range of the phrase", faultSame: "are the same as others",
 }
 
 // why says how many failed for which reason.
@@ -194,15 +203,20 @@ func (x *choosing) try(steps ...Variation) {
 
 // take returns the fault of a variation, -1 if it was taken.
 func (x *choosing) take(steps []Variation) int {
-	out, said := Vary(x.s, steps, x.opt)
+	out, anew, said := vary(x.s, steps, x.opt)
 	fault := x.judge(out, said)
+	if fault < 0 { // a search on the neck costs more than all else
+		if out, said = x.opt.finger(out, anew, said); said.Count(score.NotDone) > 0 {
+			fault = faultPlay
+		}
+	}
 	if fault >= 0 {
 		x.failed[fault]++
 		return fault
 	}
 	shape := ShapeOf(out, x.part)
 	for _, other := range append([]*PhraseShape{x.home}, x.shapes...) {
-		if shape.Distance(other, x.home.Length) == 0 {
+		if shape.Distance(other, x.length) == 0 {
 			x.failed[faultSame]++
 			return faultSame
 		}
@@ -214,11 +228,8 @@ func (x *choosing) take(steps []Variation) int {
 
 func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 	for _, d := range said {
-		switch {
-		case d.Code == CodeVaryRefused || d.Code == CodeVaryNothing:
+		if d.Code == CodeVaryRefused || d.Code == CodeVaryNothing {
 			return faultStep
-		case d.Severity >= score.NotDone:
-			return faultPlay
 		}
 	}
 	style := styleOf(out, x.part)
@@ -231,6 +242,8 @@ func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 		return faultEnd
 	case style.again > max(x.style.again, 2):
 		return faultRepeat
+	case style.low < x.style.low-beyondRange || style.high > x.style.high+beyondRange:
+		return faultRange
 	}
 	return -1
 }
@@ -239,7 +252,7 @@ func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 func (x *choosing) choose(count int) []Varied {
 	near := make([]float64, len(x.pool))
 	for i, s := range x.shapes {
-		near[i] = s.Distance(x.home, x.home.Length)
+		near[i] = s.Distance(x.home, x.length)
 	}
 	var chosen []Varied
 	for len(chosen) < count {
@@ -256,7 +269,7 @@ func (x *choosing) choose(count int) []Varied {
 		v.Distance = near[best]
 		chosen = append(chosen, v)
 		for i, s := range x.shapes {
-			near[i] = min(near[i], s.Distance(x.shapes[best], x.home.Length))
+			near[i] = min(near[i], s.Distance(x.shapes[best], x.length))
 		}
 		near[best] = 0
 	}
@@ -267,6 +280,7 @@ func (x *choosing) choose(count int) []Varied {
 type phraseStyle struct {
 	leap           int // the widest, in semitones
 	struck, strong int // notes on strong beats under chords, and how many are chord tones
+	low, high      int // MIDI key numbers
 	again          int // how often one note is struck in a row, at most
 	chords         bool
 	resolved       bool // the last note is a tone of the chord under it
@@ -278,7 +292,7 @@ func styleOf(s *score.Score, part int) phraseStyle {
 	rep := &reporter{score: s}
 	rep.enter(p)
 	v := newVaried(s, p, rep, VaryOptions{})
-	st := phraseStyle{chords: len(v.spans) > 0}
+	st := phraseStyle{chords: len(v.spans) > 0, low: 1 << 10}
 	for k, l := range v.lines {
 		row := 0
 		for i, t := range l.tones {
@@ -291,6 +305,9 @@ func styleOf(s *score.Score, part int) phraseStyle {
 				}
 			}
 			st.again = max(st.again, row)
+			for _, n := range t.chord.Notes {
+				st.low, st.high = min(st.low, n.Sounding()), max(st.high, n.Sounding())
+			}
 			chord, ok := v.chordAt(t.at)
 			if !ok {
 				continue

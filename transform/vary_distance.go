@@ -15,13 +15,13 @@ type PhraseShape struct {
 	// Line has the sound at each change, in semitones above the first note,
 	// and where it is played.
 	Line []ShapeStep
-	// Onsets are the times at which something is struck, rising, in quarter
-	// notes from the start.
+	// Onsets are the times at which something is struck, rising. All times are
+	// quarter notes from the first whole bar; those of a pickup are negative.
 	Onsets []score.Quarters
 	// Strong has the pitch class above the tonic that sounds on each strong
 	// beat, in order of time; −1 for silence.
-	Strong []StrongDegree
-	Length score.Quarters
+	Strong     []StrongDegree
+	Begin, End score.Quarters
 }
 
 // A ShapeStep is what holds from a time until the next step.
@@ -74,16 +74,12 @@ func (a *PhraseShape) Distance(b *PhraseShape, length score.Quarters) float64 {
 
 // along returns how far apart line and places lie, over all of time.
 func (a *PhraseShape) along(b *PhraseShape) (contour, place float64) {
-	end := a.Length
-	if end.Less(b.Length) {
-		end = b.Length
-	}
 	var times []score.Quarters
 	for _, s := range [...]*PhraseShape{a, b} {
 		for _, x := range s.Line {
 			times = append(times, x.At)
 		}
-		times = append(times, s.Length)
+		times = append(times, s.Begin, s.End)
 	}
 	slices.SortFunc(times, score.Quarters.Cmp)
 	times = slices.Compact(times)
@@ -109,7 +105,7 @@ func (a *PhraseShape) along(b *PhraseShape) (contour, place float64) {
 // stepAt returns a step of the line, silence before the first and after the
 // end.
 func (a *PhraseShape) stepAt(i int, t score.Quarters) ShapeStep {
-	if i < 0 || !t.Less(a.Length) {
+	if i < 0 || !t.Less(a.End) {
 		return ShapeStep{Rest: true}
 	}
 	return a.Line[i]
@@ -183,15 +179,21 @@ func ShapeOf(s *score.Score, part int) *PhraseShape {
 	rep := &reporter{score: s}
 	rep.enter(p)
 	v := newVaried(s, p, rep, VaryOptions{})
-	shape := &PhraseShape{Length: v.total()}
+	shape := &PhraseShape{End: v.total()}
+	var origin score.Quarters // the first whole bar
+	if !shortBy(p, 0).IsZero() {
+		origin = p.Measures[0].Length
+	}
+	shape.Begin, shape.End = origin.Neg(), shape.End.Sub(origin)
 	if len(v.lines) == 0 {
 		return shape
 	}
 	line := v.lines[0]
 	first := 0
-	now := score.Quarters{}
+	now := shape.Begin
 	for i, t := range line.tones {
-		if now.Less(t.at) || i == 0 && t.at.Sign() > 0 {
+		at := t.at.Sub(origin)
+		if now.Less(at) {
 			shape.Line = append(shape.Line, ShapeStep{At: now, Rest: true})
 		}
 		if i == 0 {
@@ -203,11 +205,11 @@ func ShapeOf(s *score.Score, part int) *PhraseShape {
 				top = n
 			}
 		}
-		shape.Line = append(shape.Line, ShapeStep{At: t.at, Above: top.Sounding() - first, Place: top.Place})
-		shape.Onsets = append(shape.Onsets, t.at)
-		now = t.end()
+		shape.Line = append(shape.Line, ShapeStep{At: at, Above: top.Sounding() - first, Place: top.Place})
+		shape.Onsets = append(shape.Onsets, at)
+		now = at.Add(t.length)
 	}
-	if now.Less(shape.Length) {
+	if now.Less(shape.End) {
 		shape.Line = append(shape.Line, ShapeStep{At: now, Rest: true})
 	}
 	all, begins := pulses(p), starts(p)
@@ -222,7 +224,7 @@ func ShapeOf(s *score.Score, part int) *PhraseShape {
 			if k < len(line.tones) && !t.Less(line.tones[k].at) {
 				_, class = floorDiv(line.tones[k].top()-v.key.Tonic.Class(), 12)
 			}
-			shape.Strong = append(shape.Strong, StrongDegree{t, class})
+			shape.Strong = append(shape.Strong, StrongDegree{t.Sub(origin), class})
 		}
 	}
 	return shape
