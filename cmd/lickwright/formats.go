@@ -87,7 +87,7 @@ func formats() []format {
 		},
 		{
 			name: "mid", about: "sound to play along with", extensions: []string{".mid", ".midi"},
-			write: midi.Write, bind: bindMIDI,
+			write: midi.Write, bind: bindMIDI, prose: true,
 		},
 	}
 }

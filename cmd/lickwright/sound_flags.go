@@ -90,5 +90,5 @@ func bindMIDI(w io.Writer, b binding, opt score.WriteOptions) error {
 	if title == "" && len(b.pages) > 0 {
 		title = b.pages[0].score.Title
 	}
-	return midi.WriteAll(w, title, pieces, midi.Options{Sound: opt.Sound, Report: opt.Report})
+	return midi.WriteAll(w, title, pieces, midi.Options{Sound: opt.Sound, Remarks: b.practise, Report: opt.Report})
 }

@@ -192,6 +192,9 @@ func (p *performance) conductor(c clock, title string) track {
 	if title != "" {
 		t.add(0, rankSetting, smf.MetaTrackSequenceName(title))
 	}
+	for _, r := range p.opt.Remarks {
+		t.add(0, rankSetting, smf.MetaText(r))
+	}
 	var tempo float64
 	metre, key := "", ""
 	for _, m := range p.moment {

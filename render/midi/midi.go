@@ -30,6 +30,8 @@ const (
 // written.
 type Options struct {
 	score.Sound
+	// Remarks are kept as text in the file, a paragraph each.
+	Remarks []string
 	// Report is told what cannot be heard and what was decided. It may be nil.
 	Report func(score.Diagnostic)
 }

@@ -234,6 +234,26 @@ func TestSoundReports(t *testing.T) {
 	assert.Contains(t, err.Error(), "no music")
 }
 
+// Remarks and headings are texts and markers, and several pieces follow each
+// other.
+func TestSeveralPieces(t *testing.T) {
+	var b bytes.Buffer
+	one := tab(t, riff)
+	require.NoError(t, midi.WriteAll(&b, "Week 14", []midi.Piece{{Heading: "A", Score: one}, {Heading: "B", Score: one}},
+		midi.Options{Sound: score.Sound{CountIn: 1}, Remarks: []string{"Lean on the third."}}))
+	p := play(t, b.Bytes())[0]
+	q := int64(p.Division)
+	assert.Equal(t, 24*q, p.Ends[0])
+	assert.Len(t, p.Ends, 3, "one track for what holds for all, one for the part of both, one for clicks")
+	var texts []string
+	for _, e := range p.Events {
+		if e["type"] == "marker" || e["type"] == "text" {
+			texts = append(texts, fmt.Sprint(e["tick"].(float64)/float64(q), " ", e["text"]))
+		}
+	}
+	assert.Equal(t, []string{"0 Lean on the third.", "0 A", "12 B"}, texts)
+}
+
 // A failing writer's error comes back.
 type full struct{}
 
@@ -256,4 +276,21 @@ func BenchmarkWrite(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+}
+
+// The file begins with its header: format 1, three tracks, 480 ticks to a
+// quarter note (Standard MIDI Files 1.0).
+func ExampleWrite() {
+	d, err := tabtext.Read(strings.NewReader("Tempo: 90\n\ne|-5---7---8---5---|\nB|-----------------|\nG|-----------------|\n"), "riff.tab", score.ReadOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var b bytes.Buffer
+	if err := midi.Write(&b, d.Score(), score.WriteOptions{Sound: score.Sound{CountIn: 1}}); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%s %x\n", b.Bytes()[:4], b.Bytes()[4:14])
+	// Output: MThd 000000060001000301e0
 }
