@@ -210,7 +210,7 @@ func (l *layouter) systems() []system {
 			if least > room && start < end-1 {
 				break
 			}
-			if c := cost[start] + lineCost(natural, room, end == n); c < cost[end] {
+			if c := cost[start] + lineCost(natural, room, end == n || l.beginsSection(end)); c < cost[end] {
 				cost[end], from[end] = c, start
 			}
 			if l.mustBreak(start) {
@@ -220,7 +220,7 @@ func (l *layouter) systems() []system {
 	}
 	var out []system
 	for end := n; end > 0; end = from[end] {
-		out = append(out, system{bars: l.bars[from[end]:end], last: end == n})
+		out = append(out, system{bars: l.bars[from[end]:end], last: end == n || l.beginsSection(end)})
 	}
 	slices.Reverse(out)
 	for i := range out {
@@ -241,9 +241,31 @@ func lineCost(natural, room float64, last bool) float64 {
 	return 1 + r*r
 }
 
-// mustBreak tells whether a system has to begin with a bar: where a staff has
-// another number of strings.
+// beginsSection tells whether a bar begins a section under a heading: after a
+// double bar line, with words over its beginning, as on practice sheets.
+func (l *layouter) beginsSection(i int) bool {
+	if i <= 0 || i >= len(l.bars) || l.bars[i-1].right.style != "light-light" {
+		return false
+	}
+	for _, st := range l.staves {
+		if i >= len(st.part.Measures) {
+			continue
+		}
+		for _, e := range st.part.Measures[i].Events {
+			if w, ok := e.(*score.Words); ok && w.Onset.IsZero() && (w.Kind == "words" || w.Kind == "rehearsal") {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mustBreak tells whether a system has to begin with a bar: where a section
+// begins, and where a staff has another number of strings.
 func (l *layouter) mustBreak(i int) bool {
+	if l.beginsSection(i) {
+		return true
+	}
 	for _, st := range l.staves {
 		if 0 < i && i < len(st.necks) && st.necks[i].Tuning.Len() != st.necks[i-1].Tuning.Len() {
 			return true
