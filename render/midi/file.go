@@ -159,7 +159,7 @@ func (p *performance) file(title string) (*smf.SMF, error) {
 		var t track
 		t.add(0, rankSetting, smf.MetaTrackSequenceName("Chords"))
 		t.add(0, rankSetting, gomidi.ProgramChange(chordChannel, nylonGuitar))
-		for _, s := range p.chords {
+		for _, s := range apart(p.chords, 1) {
 			t.add(clock.ticks(s.on), rankBegin, gomidi.NoteOn(chordChannel, uint8(s.key), uint8(s.velocity)))
 			t.add(clock.ticks(s.off), rankEnd, gomidi.NoteOff(chordChannel, uint8(s.key)))
 		}
@@ -277,10 +277,8 @@ func (p *performance) partTrack(q *performed, c clock, free *[]uint8) track {
 		}
 	}
 	wheel := map[uint8]int16{}
-	for _, s := range q.notes {
-		if !s.on.Less(s.off) {
-			continue
-		}
+	notes := apart(q.notes, len(channels))
+	for _, s := range notes {
 		ch := channels[s.slot%len(channels)]
 		on, off := c.ticks(s.on), max(c.ticks(s.off), c.ticks(s.on)+1)
 		s.bend(c, on, off, func(tick int64, value int16) {
@@ -296,6 +294,34 @@ func (p *performance) partTrack(q *performed, c clock, free *[]uint8) track {
 		t.add(c.ticks(l.at), rankSetting, smf.MetaLyric(l.text))
 	}
 	return t
+}
+
+// apart gives the notes in order of time, so that none begins on a channel while
+// the same key sounds there: the one before ends, and of two that begin together the
+// longer stays. Voices that share a channel meet so.
+func apart(notes []*struck, channels int) []*struck {
+	sorted := slices.Clone(notes)
+	slices.SortStableFunc(sorted, func(a, b *struck) int { return a.on.Cmp(b.on) })
+	sounding := map[[2]int]*struck{}
+	var out []*struck
+	for _, s := range sorted {
+		if !s.on.Less(s.off) {
+			continue
+		}
+		id := [2]int{s.slot % channels, s.key}
+		if last := sounding[id]; last != nil && s.on.Less(last.off) {
+			if last.on == s.on {
+				if last.off.Less(s.off) {
+					last.off = s.off
+				}
+				continue
+			}
+			last.off = s.on
+		}
+		sounding[id] = s
+		out = append(out, s)
+	}
+	return out
 }
 
 // bendSteps is how often in a quarter note a curve is sampled.

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -11,6 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/lickwright/internal/outside"
+	"example.org/lickwright/musicxml"
 	"example.org/lickwright/render/midi"
 	"example.org/lickwright/score"
 	"example.org/lickwright/tabtext"
@@ -252,6 +256,74 @@ func TestSeveralPieces(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{"0 Lean on the third.", "0 A", "12 B"}, texts)
+}
+
+// Grace notes come before their note; let-ring notes sound to the end of it, or
+// until their string is struck; trills and tremolos are played out.
+func TestWhatIsPlayedOut(t *testing.T) {
+	s := tab(t, `Time: 4/4
+Tempo: 90
+
+   let ring----------|
+e|---------5---------------|-------------------------|
+B|-----5---------6---------|-----5tr7----------------|
+G|-5-----------------------|-g4--5---------5TP-------|
+   1   2   3     4           1   2   3     4
+`)
+	p := play(t, write(t, s, score.Sound{}))[0]
+	q := int64(p.Division)
+	times := func(channel int64) (out [][3]float64) {
+		for _, n := range p.Notes {
+			if n[1] == channel {
+				out = append(out, [3]float64{float64(n[2]), float64(n[3]) / float64(q), float64(n[4]) / float64(q)})
+			}
+		}
+		slices.SortFunc(out, func(a, b [3]float64) int { return int(1000 * (a[1] - b[1])) })
+		return out
+	}
+	assert.Equal(t, [][3]float64{{69, 2, 4}}, times(0))
+	third := times(2)
+	assert.Equal(t, [3]float64{60, 0, 4}, third[0], "it rings on")
+	assert.Equal(t, [3]float64{59, 5 - 1.0/16, 5}, third[1], "a grace note")
+	assert.Equal(t, [3]float64{60, 5, 7}, third[2])
+	assert.Len(t, third[3:], 8, "a quarter note of thirty-seconds")
+	second := times(1)
+	assert.Equal(t, [3]float64{64, 1, 3}, second[0], "until its string is struck")
+	require.Len(t, second, 2+16)
+	assert.Equal(t, []float64{64, 66, 64, 66}, []float64{second[2][0], second[3][0], second[4][0], second[5][0]})
+	assert.Equal(t, 0, p.Dangling)
+}
+
+// Published music becomes files that another reader takes whole: every note
+// that begins ends, and all tracks end together.
+func TestSharedFilesAreHeard(t *testing.T) {
+	var files [][]byte
+	var names []string
+	for _, pattern := range []string{"musicxml-suite/*.*ml", "musicxml-songs/*.mxl", "musicxml-tab/*.musicxml"} {
+		found, err := filepath.Glob(filepath.Join(outside.Shared(t, "data"), pattern))
+		require.NoError(t, err)
+		for _, name := range found {
+			data, err := os.ReadFile(name)
+			require.NoError(t, err)
+			d, err := musicxml.Read(bytes.NewReader(data), name, score.ReadOptions{})
+			if err != nil {
+				continue // the suite has files that are no scores
+			}
+			var b bytes.Buffer
+			if err := midi.Write(&b, d.Score(), score.WriteOptions{Sound: score.Sound{Click: true, Chords: true}}); err != nil {
+				assert.Contains(t, err.Error(), "no music", name)
+				continue
+			}
+			files, names = append(files, b.Bytes()), append(names, filepath.Base(name))
+		}
+	}
+	require.Greater(t, len(files), 80)
+	for i, p := range play(t, files...) {
+		assert.Zero(t, p.Dangling, names[i])
+		for _, end := range p.Ends {
+			assert.Equal(t, p.Ends[0], end, names[i])
+		}
+	}
 }
 
 // A failing writer's error comes back.
