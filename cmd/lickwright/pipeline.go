@@ -3,8 +3,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -12,7 +10,6 @@ import (
 	"sync"
 
 	"example.org/lickwright/score"
-	"example.org/lickwright/score/compare"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
@@ -20,15 +17,6 @@ import (
 // All commands that turn files into files go one way: find the format, read
 // everything, transform, render into memory, and only when all of that has
 // succeeded write, or show what would change. Commands supply the transform.
-
-// An input is a file that was read.
-type input struct {
-	name   string // for messages: the path, or "standard input"
-	base   string // what names of results begin with; with slashes below the output folder
-	data   []byte
-	format format
-	doc    document
-}
 
 // A result is one thing that a command makes of an input.
 type result struct {
@@ -212,117 +200,6 @@ func (j *job) flush() {
 	j.app.printAll(list, j.sources)
 }
 
-const stdinName = "standard input"
-
-// load reads an input; "-" is standard input.
-func (j *job) load(path string) (*input, error) {
-	data, err := j.content(path)
-	if err != nil {
-		return nil, err
-	}
-	return j.open(path, data)
-}
-
-// content reads a file, or standard input, that has to have something in it.
-func (j *job) content(path string) (data []byte, err error) {
-	name := path
-	if path == "-" {
-		name = stdinName
-		data, err = io.ReadAll(j.app.in)
-	} else {
-		data, err = readFile(path)
-	}
-	if err == nil && len(bytes.TrimSpace(data)) == 0 {
-		err = &fileError{name, "there is nothing in it", "give a file with tab or MusicXML"}
-	}
-	return data, err
-}
-
-// open reads the music that a file has.
-func (j *job) open(path string, data []byte) (*input, error) {
-	in := &input{name: path, base: baseOf(filepath.Base(path)), data: data}
-	if path == "-" {
-		in.name, in.base = stdinName, "stdin"
-	}
-	byContent, sure := formatOfContent(in.data)
-	in.format = byContent
-	if byPath, ok := formatOfPath(path); ok && byPath.read != nil && !sure {
-		in.format = byPath
-	}
-	opt, err := j.read.options()
-	if err != nil {
-		return nil, err
-	}
-	opt.Report = j.say.add
-	if in.format.text {
-		j.sources[in.name] = in.data
-	}
-	in.doc, err = in.format.read(bytes.NewReader(in.data), in.name, opt)
-	if err != nil {
-		return nil, err
-	}
-	return in, nil
-}
-
-func readFile(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err == nil && info.IsDir() {
-		return nil, &fileError{path, "it is a folder", "name a file in it"}
-	}
-	if err != nil {
-		return nil, &fileError{path, "cannot be read: " + plain(err), ""}
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &fileError{path, "cannot be read: " + plain(err), ""}
-	}
-	return data, nil
-}
-
-// onlyParts returns the music of an input, without the parts that --part
-// leaves out.
-func (j *job) onlyParts(in *input) (*score.Score, error) {
-	s := in.doc.Score()
-	ids, err := j.read.selectParts(s)
-	if err != nil || ids == nil {
-		return s, err
-	}
-	s = s.Clone()
-	s.Parts = slices.DeleteFunc(s.Parts, func(p *score.Part) bool { return !slices.Contains(ids, p.ID) })
-	return s, nil
-}
-
-// An output is a text to be written.
-type output struct {
-	path string // "" for standard output
-	data []byte
-	from *input
-	was  []byte // what it is compared with by --diff
-	// music is what --diff compares with the input's, and what the format it
-	// is shown in cannot hold.
-	music *score.Score
-	lacks compare.Lacks
-	// promise is what the file claims, for the manifest of a lesson.
-	promise promise
-}
-
-// outputFormat returns the format that results are to have.
-func (j *job) outputFormat(in *input) (format, error) {
-	if j.write.as != "" {
-		return formatNamed(j.write.as)
-	}
-	if j.write.output != "" && j.write.output != "-" {
-		f, ok := formatOfPath(j.write.output)
-		if !ok && filepath.Ext(j.write.output) != "" {
-			return f, &usageError{fmt.Sprintf("-o: the extension of %q names no format", j.write.output), "say --as " + formatNames()}
-		}
-		if ok {
-			return f, nil
-		}
-	}
-	return in.format, nil
-}
-
 // planned returns what is to be made of an input: the results and the format
 // that they are to have.
 func (j *job) planned(in *input) (format, []result, error) {
@@ -470,13 +347,6 @@ func (r *result) finish(say *collector) (err error) {
 	return err
 }
 
-func nonEmpty(prefix, s string) string {
-	if s == "" {
-		return ""
-	}
-	return prefix + s
-}
-
 // render writes a result into memory: into the text of its own document if
 // that can have the format, else as a new text.
 func (j *job) render(in *input, f format, r result) ([]byte, error) {
@@ -508,74 +378,4 @@ func (j *job) prepare(in *input, f format, r result) *score.Score {
 		}
 	}
 	return s
-}
-
-// deliver writes the outputs, or shows what they change. Nothing is written
-// if one of them cannot be.
-func (j *job) deliver(outs []output) (changed bool, err error) {
-	if j.write.diff {
-		return j.showChanges(outs)
-	}
-	if j.write.dir != "" {
-		if err := os.MkdirAll(j.write.dir, 0o777); err != nil {
-			return false, wrapFile(j.write.dir, err)
-		}
-	}
-	taken := map[string]string{}
-	for _, o := range outs {
-		if o.path == "" {
-			continue
-		}
-		if other, ok := taken[o.path]; ok {
-			return false, &fileError{o.path, fmt.Sprintf("both %s and %s would be written to it", other, o.from.name), "write them into different folders"}
-		}
-		taken[o.path] = o.from.name
-		if err := checkTarget(o.path, j.write.force); err != nil {
-			return false, err
-		}
-	}
-	for _, o := range outs {
-		if o.path != "" {
-			err = writeAtomic(o.path, o.data)
-		} else {
-			err = writeAll(j.app.out, o.data)
-		}
-		if err != nil {
-			return false, err
-		}
-		j.app.delivered(o.path, o.promise)
-	}
-	if j.write.dir != "" && !j.write.quiet && j.app.watch == nil {
-		fmt.Fprintf(j.app.errOut, "%s written to %s\n", plural(len(outs), "file"), j.write.dir)
-	}
-	return false, nil
-}
-
-func writeAll(w io.Writer, data []byte) error {
-	if _, err := w.Write(data); err != nil {
-		return wrapFile("standard output", err)
-	}
-	return nil
-}
-
-// showChanges prints the difference that each output makes: in the music, and
-// line by line in the text.
-func (j *job) showChanges(outs []output) (changed bool, err error) {
-	for _, o := range outs {
-		d, err := unifiedDiff(o.from.name, o.from.name+" (changed)", string(o.was), string(o.data))
-		if err != nil {
-			return changed, &fileError{o.from.name, err.Error(), "write the result to a file and compare parts of it"}
-		}
-		changed = changed || d != ""
-		if found := compare.Differences(o.from.doc.Score(), o.music, compare.Options{B: o.lacks}); len(found) > 0 {
-			d = fmt.Sprintf("%s: %s\n%s", o.from.name, plural(len(found), "difference"), listed(found)) + d
-		}
-		if j.app.outTTY && j.app.color {
-			d = colored(d)
-		}
-		if err := writeAll(j.app.out, []byte(d)); err != nil {
-			return changed, err
-		}
-	}
-	return changed, nil
 }
