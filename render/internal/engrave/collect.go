@@ -45,15 +45,14 @@ type entry struct {
 
 // A head is the number of a note on its string.
 type head struct {
-	note        *score.Note
-	chord       *score.Chord
-	staff       int
-	bar, col    int
-	text        string
-	half        float64 // half of its width
-	small       bool
-	x, y        float64 // its middle, once the system is laid out; y from the first string
-	parenthesis bool
+	note     *score.Note
+	chord    *score.Chord
+	staff    int
+	bar, col int
+	text     string
+	half     float64 // half of its width
+	small    bool
+	x, y     float64 // its middle, once the system is laid out; y from the first string
 }
 
 // A bar is one measure through all staves.

@@ -176,16 +176,6 @@ func (c *canvas) head(h *head) {
 	}
 }
 
-// find returns the head of a chord that is its highest on the page.
-func topHead(en *entry) *head {
-	for _, h := range en.heads {
-		if h.placed() {
-			return h
-		}
-	}
-	return nil
-}
-
 // entries ranges over the entries of the staff in the system.
 func (c *canvas) entries(visit func(b *bar, en *entry)) {
 	for _, b := range c.sys.bars {
