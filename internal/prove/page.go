@@ -70,7 +70,6 @@ type prover struct {
 	scale     Scale
 	home      string // the tonic that degrees count from
 	gaps      bool   // the page has no place for some notes
-	order     bool   // string by string the sounds rise: a run can be proved
 	faults    []Fault
 	unproved  []string
 
