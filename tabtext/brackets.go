@@ -21,7 +21,7 @@ func (s *system) brackets() []bracket {
 	var out []bracket
 	for _, list := range [][]attached{s.above, s.below} {
 		for i := range list {
-			if list[i].kind == tupletLine {
+			if list[i].kind == tupletLine || list[i].mixed {
 				out = append(out, readBrackets(&list[i], s.rows[0].shift)...)
 			}
 		}

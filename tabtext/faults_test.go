@@ -137,3 +137,18 @@ func TestUnheld(t *testing.T) {
 	assert.Equal(t, 1, ds[0].Pos.Line)
 	assert.Contains(t, ds[0].Msg, "2 lines")
 }
+
+// Extents and tuplet brackets may stand in one line, and what is above it
+// belongs to the system too.
+func TestExtentsBesideBrackets(t *testing.T) {
+	d := readText(t, `Am
+PM------|            |-3-|
+e|-5-7-8-5-7-8-5-7-|-5-7-8-5---5-----|
+B|-----------------|-----------------|
+G|-----------------|-----------------|
+`)
+	got := digest(d.Score(), nil)
+	assert.Contains(t, got, "0:Am")
+	assert.Contains(t, got, "1.5/PM>")
+	assert.Contains(t, got, "(3:2)=1.7")
+}
