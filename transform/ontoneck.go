@@ -52,6 +52,44 @@ func OntoNeck(s *score.Score, neck fretboard.Neck) (out *score.Score, moved []in
 	return out, moved, rep.list
 }
 
+// OffNeck takes back what [OntoNeck] did to a score to get it onto the neck, from
+// what transforms made of it since: the octaves by which parts were moved, and
+// natural harmonics that sound at another place by another partial. read is the
+// score that OntoNeck was given; notes are known by their source. Places stay.
+func OffNeck(s, read *score.Score, moved []int) *score.Score {
+	out := s.Clone()
+	typed := map[score.Handle]*score.Note{}
+	for n := range score.Notes(read) {
+		if h, ok := n.Harmonic(); ok && n.Src != 0 && h.Kind == score.NaturalHarmonic {
+			typed[n.Src] = n
+		}
+	}
+	for i, p := range out.Parts {
+		if i < len(moved) && moved[i] != 0 {
+			MoveOctaves(p, -moved[i])
+		}
+		for n := range score.Notes(p) {
+			was := typed[n.Src]
+			if was == nil {
+				continue
+			}
+			before, _ := was.Harmonic()
+			for k, t := range n.Techniques {
+				now, ok := t.(score.Harmonic)
+				if !ok {
+					continue
+				}
+				// The sound moves as the music moved; the typed partial stays.
+				from, to := was.Pitch.Transpose(plainInterval(before.Over)), n.Pitch.Transpose(plainInterval(now.Over))
+				n.Pitch = was.Pitch.Transpose(from.To(to))
+				n.Techniques[k] = before
+				break
+			}
+		}
+	}
+	return out
+}
+
 // lacksPlaces tells whether a part has a pitched note without a place.
 func lacksPlaces(p *score.Part) bool {
 	for n := range score.Notes(p) {

@@ -150,3 +150,20 @@ func placesOf(s *score.Score) (list []placed) {
 	}
 	return list
 }
+
+// What was done to get a phrase onto the neck is taken back where it is
+// written as degrees again: the octave of a bass, and the harmonic that the neck
+// has in place of the one that was typed.
+func TestDegreesComeBackFromTheNeck(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "x.degrees")
+	text := "Degrees: major\nTime: 4/4\n\nQ 1:harm 3 +1 x@2 |\n"
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+	assert.Equal(t, text, lickwright("convert", "-q", "--key", "A", path).out)
+	assert.Equal(t, text, lickwright("convert", "-q", "--key", "A", "--tuning", "bass", path).out)
+	for _, args := range [][]string{{"--by", "M2"}, {"--to", "C"}} {
+		got := lickwright(append(append([]string{"transpose", "-q", "--key", "A"}, args...), path)...)
+		assert.Equal(t, text, got.out, "%v: a key is no part of the text", args)
+	}
+	got := lickwright("refinger", "-q", "--key", "A", "--frets", "5-9", path)
+	assert.Equal(t, text, got.out, "nor is a fingering")
+}
