@@ -80,7 +80,7 @@ func isLyricWord(s string) bool {
 func (b *builder) sing(s *system, sys, index int, m *barMusic, words []sungWord) []score.Event {
 	var events []score.Event
 	for _, w := range words {
-		l := &score.Words{Kind: "lyric", Text: unjoined(w.text)}
+		l := &score.Words{Kind: "lyric", Text: unjoined(columnText(w.text))}
 		l.Staff = 1
 		l.Src = b.handle(nodeRef{line: int32(w.line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeWords})
 		if w.group < 0 {
@@ -112,7 +112,7 @@ func (c *composer) verses(m *score.Measure, bar *composed, report lost) {
 		if !ok || w.Kind != "lyric" {
 			continue
 		}
-		text := labelText(strings.Join(strings.Fields(w.Text), "_"))
+		text := columnText(strings.Join(strings.Fields(w.Text), "_"))
 		at := bar.pointAt(w.Onset)
 		if text == "" {
 			continue

@@ -89,12 +89,17 @@ func labelList(notes []*score.Note, of func(*score.Note) string) string {
 	return strings.Join(texts, ",")
 }
 
-// labelText makes a label that is one word in its row and takes a column for
-// each sign.
+// labelText makes a label that is one word in its row, where commas part the
+// labels of a chord.
 func labelText(s string) string {
+	return strings.ReplaceAll(strings.Join(strings.Fields(columnText(s)), "_"), ",", "_")
+}
+
+// columnText makes text that takes a column for each sign.
+func columnText(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r == ',' || unicode.IsSpace(r) || unicode.IsControl(r):
+		case r != ' ' && (unicode.IsSpace(r) || unicode.IsControl(r)):
 			return '_'
 		case zeroWidth(r):
 			return -1

@@ -92,7 +92,7 @@ G|-----------------|-----------------|
 func TestLyricsAreWritten(t *testing.T) {
 	s := readText(t, "Time: 4/4\n\ne|-5---7---8---5---|\nB|-----------------|\nG|-----------------|\n").Score().Clone()
 	m := s.Parts[0].Measures[0]
-	for i, text := range []string{"capo 2", "1", "Am", "x3"} {
+	for i, text := range []string{"capo 2", "1", "Am,", "x3"} {
 		m.Events = append(m.Events, &score.Words{Common: score.Common{Onset: score.Q(int64(i), 1), Staff: 1}, Kind: "lyric", Text: text})
 	}
 	m.SortEvents()
