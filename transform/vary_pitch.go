@@ -152,12 +152,20 @@ func (v *varied) degree(d theory.Degree) theory.Degree {
 
 // chordAt returns the chord in force at a time.
 func (v *varied) chordAt(at score.Quarters) (theory.Chord, bool) {
-	for _, s := range v.spans {
-		if !at.Less(s.from) && at.Less(s.to) && len(s.chord.Degrees()) > 0 {
-			return s.chord, true
-		}
+	i := v.spanAt(at)
+	if i < 0 || len(v.spans[i].chord.Degrees()) == 0 {
+		return theory.Chord{}, false
 	}
-	return theory.Chord{}, false
+	return v.spans[i].chord, true
+}
+
+// spanAt returns which of the chords is in force at a time, -1 for none yet.
+func (v *varied) spanAt(at score.Quarters) int {
+	i, found := slices.BinarySearchFunc(v.spans, at, func(s chordSpan, t score.Quarters) int { return s.from.Cmp(t) })
+	if !found {
+		i--
+	}
+	return i
 }
 
 // target moves single notes on strong beats, and the last one, to the nearest
@@ -211,10 +219,15 @@ func nearestTone(p theory.Pitch, c theory.Chord) theory.Pitch {
 
 // strongAt tells whether a time of the part is a strong beat.
 func (v *varied) strongAt(at score.Quarters) bool {
+	v.remember()
+	return strongBeatAt(v.part, v.pulses, v.begins, at)
+}
+
+// remember finds what is asked for again and again.
+func (v *varied) remember() {
 	if v.pulses == nil {
 		v.pulses, v.begins = pulses(v.part), starts(v.part)
 	}
-	return strongBeatAt(v.part, v.pulses, v.begins, at)
 }
 
 // strongBeatAt tells whether a time is a strong beat of a part.

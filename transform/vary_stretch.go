@@ -38,6 +38,7 @@ func (v *varied) stretch(by score.Quarters, say string) {
 		}
 	}
 	now := starts(v.part)
+	k := 0 // events come in order of time, but for the last bar line of a bar
 	for i, m := range old {
 		for _, e := range m.Events {
 			if _, ok := e.(*score.Chord); ok {
@@ -46,7 +47,7 @@ func (v *varied) stretch(by score.Quarters, say string) {
 			_, isBar := e.(*score.Barline)
 			atEnd := isBar && e.At() == m.Length
 			at := begins[i].Add(e.At()).Mul(by)
-			k := 0
+			k = max(0, k-1)
 			for k+1 < len(v.part.Measures) && (now[k+1].Less(at) || now[k+1] == at && !atEnd) {
 				k++
 			}

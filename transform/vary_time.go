@@ -160,13 +160,12 @@ func leadsOn(t score.Technique) bool {
 }
 
 func (v *varied) beatAt(at score.Quarters) score.Quarters {
-	begins := starts(v.part)
-	for i := range v.part.Measures {
-		if at.Less(begins[i+1]) {
-			return v.rep.beats[min(i, len(v.rep.beats)-1)]
-		}
+	v.remember()
+	i, found := slices.BinarySearchFunc(v.begins, at, score.Quarters.Cmp)
+	if !found {
+		i--
 	}
-	return score.Q(1, 1)
+	return v.rep.beats[max(0, min(i, len(v.rep.beats)-1))]
 }
 
 // sequence repeats the first notes of each line, each time a step further,
@@ -266,14 +265,7 @@ func (v *varied) group(step Variation) {
 
 // chordChanges tells whether a chord begins after one time and not after
 // another.
-func (v *varied) chordChanges(a, b score.Quarters) bool {
-	for _, s := range v.spans {
-		if a.Less(s.from) && !b.Less(s.from) {
-			return true
-		}
-	}
-	return false
-}
+func (v *varied) chordChanges(a, b score.Quarters) bool { return v.spanAt(a) != v.spanAt(b) }
 
 // permute puts the notes of each bar into another order, in groups; the rhythm
 // stays.
