@@ -181,7 +181,7 @@ func TestSkipUnchanged(t *testing.T) {
 // An interrupted run has written whole files only, and the next one, which
 // skips what is there, ends where one run would have.
 func TestInterruptAndGoOn(t *testing.T) {
-	in := licks(t, 30)
+	in := licks(t, 16)
 	whole := filepath.Join(t.TempDir(), "out")
 	require.Equal(t, exitDone, lickwright("transpose", "--all-keys", "--skip-unchanged", "-q", "-d", whole, in).code)
 	want := tree(t, whole)
@@ -217,7 +217,7 @@ func TestKilledAndRunAgain(t *testing.T) {
 	if os.Getenv("LICKWRIGHT_AS_PROGRAM") != "" {
 		os.Exit(newApp().run(strings.Split(os.Getenv("LICKWRIGHT_AS_PROGRAM"), "\n")))
 	}
-	in := licks(t, 40)
+	in := licks(t, 20)
 	whole := filepath.Join(t.TempDir(), "out")
 	args := []string{"transpose", "--all-keys", "--skip-unchanged", "-q", "-d", whole, in}
 	program := func(args []string) *exec.Cmd {
@@ -228,7 +228,7 @@ func TestKilledAndRunAgain(t *testing.T) {
 	said, err := program(args).CombinedOutput()
 	require.NoError(t, err, "%s", said)
 	want := tree(t, whole)
-	assert.Len(t, want, 40*12+1)
+	assert.Len(t, want, 20*12+1)
 
 	out := filepath.Join(t.TempDir(), "out")
 	args[5] = out

@@ -112,7 +112,7 @@ func TestNothingDiffersFromItsConversion(t *testing.T) {
 		same++
 	}
 	for i, path := range readable(t) {
-		if filepath.Ext(path) != ".mxl" || i%4 == 0 {
+		if filepath.Ext(path) != ".mxl" || i%8 == 0 {
 			check(path, "tab")
 		}
 	}
