@@ -90,7 +90,7 @@ func (v *varied) startOn(step Variation) {
 	first := v.firstTone()
 	from := v.heard(first)
 	var wanted theory.NoteName
-	what := step.Degree.Pretty()
+	var what string
 	if step.ChordTone > 0 {
 		chord, ok := v.chordAt(first.at)
 		if !ok && len(v.spans) > 0 { // a pickup leads to the first chord
