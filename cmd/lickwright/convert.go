@@ -19,6 +19,10 @@ const convertExample = `  # a tab as MusicXML, for a notation program
   # MusicXML as tab, to paste into a post
   lickwright convert --as tab testdata/examples/amber-street.musicxml
 
+  # a lick as degrees, for a mail, and back to tab in another key
+  lickwright convert --as degrees testdata/examples/amber-street.tab
+  lickwright convert --as tab --key G testdata/examples/back-stairs.degrees
+
   # a sheet to print, and one to fill in with its answers
   lickwright convert testdata/examples/amber-street.tab -o amber-street.html
   lickwright convert --worksheet testdata/examples/amber-street.tab -o to-fill-in.html
