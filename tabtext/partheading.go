@@ -28,7 +28,7 @@ func partHeading(line string) (name string, ok bool) {
 		}
 		return "", false
 	}
-	return strings.TrimSpace(name), true
+	return oneLine(name), true
 }
 
 // partHeadings makes parts of such lines where at least two different ones
