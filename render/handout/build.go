@@ -95,11 +95,13 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	b.necks(&d, sec, answers)
 	if s == nil {
 		d.Whole = true
+		b.nothing(d, sec)
 		return d
 	}
 	d.Legend = s.Legend
 	wide := engrave.Engrave(s, opt)
 	d.Systems = systems(id, s, wide)
+	b.nothing(d, sec)
 	opt.Width, opt.Report = phoneWidth, nil
 	if slices.ContainsFunc(wide.Systems, func(sys engrave.System) bool { return sys.Used > phoneWidth }) {
 		d.Narrow = systems(id+"-narrow", s, engrave.Engrave(s, opt))
@@ -115,6 +117,19 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	}
 	d.Whole = height <= wholeHeight
 	return d
+}
+
+// nothing reports a section that has neither music nor a picture on the page.
+func (b *builder) nothing(d sectionData, sec Section) {
+	if b.report == nil || len(d.Systems)+len(d.Necks) > 0 {
+		return
+	}
+	what := "the sheet"
+	if sec.Heading != "" {
+		what = fmt.Sprintf("%q on the sheet", sec.Heading)
+	}
+	b.report(score.Diagnostic{Severity: score.NotDone, Code: CodeEmpty, Msg: what + " is empty but for its words: there is nothing to engrave",
+		Hint: "give music on strings and frets"})
 }
 
 // withoutHeading returns the music of a section without the words over its
@@ -150,21 +165,31 @@ func withoutHeading(sec Section) (s *score.Score, remarks []string) {
 }
 
 // sharedRemarks returns the remarks that every one of several sections has;
-// they are said once.
+// they are said once. A line that heads others stays with them.
 func sharedRemarks(sections []Section) []string {
 	if len(sections) < 2 {
 		return nil
 	}
 	var shared []string
+	all := make([][]string, len(sections))
 	for i, sec := range sections {
 		_, own := withoutHeading(sec)
 		own = append(slices.Clone(sec.Remarks), own...)
-		if i == 0 {
-			shared = own
+		if all[i] = own; i == 0 {
+			shared = slices.Clone(own)
 		}
 		shared = slices.DeleteFunc(shared, func(r string) bool { return !slices.Contains(own, r) })
 	}
-	return shared
+	return slices.DeleteFunc(slices.Clone(shared), func(r string) bool {
+		return slices.ContainsFunc(all, func(own []string) bool {
+			next := slices.Index(own, r) + 1
+			return !isSentence(r) && next < len(own) && !slices.Contains(shared, own[next])
+		})
+	})
+}
+
+func isSentence(line string) bool {
+	return line != "" && strings.ContainsAny(line[len(line)-1:], ".!?")
 }
 
 // necks adds the pictures of the neck: on a worksheet with their roots alone,

@@ -22,8 +22,7 @@ func necksOf(sec Section) []neckPicture {
 		if len(l.Spots) == 0 {
 			continue
 		}
-		home := l.Tones.Tonic
-		d := diagram.OfLayout(l, diagram.Reading{Home: &home}, fretboard.ToneSet{})
+		d := diagram.OfLayout(l, diagram.ReadingOf(l.Tones), fretboard.ToneSet{})
 		caption := l.Tones.Title
 		if l.Region.Name != "" {
 			caption += ", " + l.Region.Name

@@ -95,6 +95,9 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 		p.Title = "Practice sheet"
 	}
 	b := newBuilder(s, opt.Report)
+	if len(s.Sections) == 0 {
+		b.nothing(sectionData{}, Section{})
+	}
 	p.Facts = b.common
 	p.Practise = append(slices.Clone(p.Practise), b.shared...)
 	p.Sheets = b.sheets()

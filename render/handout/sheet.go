@@ -7,6 +7,9 @@ import (
 	"example.org/lickwright/theory/fretboard"
 )
 
+// CodeEmpty is the code of a section that has nothing to engrave.
+const CodeEmpty = "sheet-empty"
+
 // A Sheet is what is handed out. The zero value of each field leaves it out.
 type Sheet struct {
 	Title    string // of the first section's music if ""
@@ -35,8 +38,9 @@ func Write(w io.Writer, s *score.Score, opt score.WriteOptions) error {
 }
 
 // WriteSheet writes a sheet as one file of HTML in UTF-8. What it cannot show
-// goes to opt.Report: parts without strings and frets. opt.Width has no
-// meaning here. Errors are those of w.
+// goes to opt.Report: parts without strings and frets, and as
+// [score.NotDone] a section that has nothing to engrave, or a sheet without
+// sections. opt.Width has no meaning here. Errors are those of w.
 func WriteSheet(w io.Writer, s Sheet, opt score.WriteOptions) error {
 	return page(s, opt).write(w)
 }

@@ -332,8 +332,97 @@ func TestWriteOfAScore(t *testing.T) {
 	b.Reset()
 	empty := &score.Score{Title: "Song", Parts: []*score.Part{{ID: "P1", Name: "Voice", Staves: 1, Measures: []*score.Measure{{}}}}}
 	require.NoError(t, Write(&b, empty, score.WriteOptions{Report: func(d score.Diagnostic) { said = append(said, d) }}))
-	require.Len(t, said, 1)
+	require.Len(t, said, 2)
 	assert.Contains(t, said[0].Msg, "no strings and frets")
+	assert.Equal(t, CodeEmpty, said[1].Code)
+}
+
+// A page that would have only its head is reported, so that it does not pass
+// for done; a picture alone, or music alone, is enough.
+func TestNothingToEngraveIsReported(t *testing.T) {
+	voice := &score.Score{Parts: []*score.Part{{ID: "P1", Name: "Voice", Staves: 1, Measures: []*score.Measure{{}}}}}
+	lick := example(t, "amber-street.tab")
+	pictures := shapes(t).Sections[0].Layouts
+	for _, c := range []struct {
+		name  string
+		sheet Sheet
+		empty int
+	}{
+		{"no section", Sheet{}, 1},
+		{"no part", Sheet{Sections: []Section{{Score: &score.Score{Title: "Song"}}}}, 1},
+		{"no neck", Sheet{Sections: []Section{{Score: voice}}}, 1},
+		{"words alone", Sheet{Sections: []Section{{Remarks: []string{"Listen."}}}}, 1},
+		{"one of two", Sheet{Sections: []Section{{Heading: "A", Score: lick}, {Heading: "B", Score: voice}}}, 1},
+		{"of a worksheet too, once", Sheet{Worksheet: true, Sections: []Section{{Score: voice}}}, 1},
+		{"music", Sheet{Sections: []Section{{Score: lick}}}, 0},
+		{"a picture", Sheet{Sections: []Section{{Layouts: pictures}}}, 0},
+	} {
+		var said score.Diagnostics
+		require.NoError(t, WriteSheet(io.Discard, c.sheet, score.WriteOptions{Report: func(d score.Diagnostic) { said = append(said, d) }}), c.name)
+		assert.Equal(t, c.empty, said.Count(score.NotDone), "%s: %v", c.name, said)
+		for _, d := range said {
+			assert.NotEmpty(t, d.Hint, c.name)
+		}
+	}
+	assert.Contains(t, written(t, Sheet{}), "<h1>Practice sheet</h1>")
+}
+
+// A line that heads others is not torn from them when it is the same
+// everywhere; sentences that are the same are said once.
+func TestHeadsStayWithTheirLines(t *testing.T) {
+	sheet := shapes(t)
+	sheet.Sections = sheet.Sections[:2]
+	for i := range sheet.Sections {
+		sheet.Sections[i].Remarks = []string{"Slowly first.", "Chord C", fmt.Sprintf("C: shape %d.", i+1), "All the same"}
+	}
+	page := domOf(t, written(t, sheet))
+	practise := page.all(func(e *element) bool { return e.is("practise") })[0]
+	assert.Contains(t, practise.text, "Slowly first.")
+	assert.Contains(t, practise.text, "All the same")
+	assert.NotContains(t, practise.text, "Chord C")
+	for i := range sheet.Sections {
+		var remarks []string
+		for _, e := range elementByID(page, fmt.Sprintf("section-%d", i+1)).all(func(e *element) bool { return e.is("remark") }) {
+			remarks = append(remarks, e.text)
+		}
+		assert.Equal(t, []string{"Chord C", fmt.Sprintf("C: shape %d.", i+1)}, remarks)
+	}
+}
+
+// Chord tones of a layout are tiles, its root a house. Source: common
+// practice: a major scale is heard over the major triad on its tonic, so of
+// the seven degrees 1 is the root, and 3 and 5 are the other chord tones.
+func TestNeckOfLayoutHasChordTones(t *testing.T) {
+	sheet := shapes(t)
+	sheet.Sections = sheet.Sections[:5]
+	page := domOf(t, written(t, sheet))
+	for i, sec := range sheet.Sections {
+		var want [3]int
+		for _, s := range sec.Layouts[0].Spots {
+			switch s.Degree.Number {
+			case 1:
+				want[0]++
+			case 3, 5:
+				want[1]++
+			default:
+				want[2]++
+			}
+		}
+		notes := elementByID(page, fmt.Sprintf("section-%d", i+1)).all(func(e *element) bool { return e.is("note") && e.within("neck") })
+		var got [3]int
+		for _, e := range notes {
+			switch {
+			case e.is("root"):
+				got[0]++
+			case e.is("chord-tone"):
+				got[1]++
+			case e.is("other"):
+				got[2]++
+			}
+		}
+		assert.Equal(t, want, got, sec.Heading)
+	}
+	assert.Contains(t, page.text, "tile on the neck")
 }
 
 func BenchmarkWriteSheet(b *testing.B) {

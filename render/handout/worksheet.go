@@ -75,17 +75,18 @@ func struck(n *score.Note) bool {
 }
 
 // degreesOf returns the degree of every note that has one: that with which it
-// is labelled, or counted from the tonic of the key at its time.
+// is labelled, or counted from the tonic of the key at its time. A bent note is
+// named by the note it reaches.
 func degreesOf(s *score.Score) map[*score.Note]string {
 	out := map[*score.Note]string{}
 	for _, p := range s.Parts {
-		var home *theory.NoteName
+		var home *theory.Key
 		for _, m := range p.Measures {
 			for _, e := range m.Events {
 				switch e := e.(type) {
 				case *score.KeySignature:
 					if home = nil; e.ModeSaid && !e.Free && !e.NoKey {
-						home = &e.Key.Tonic
+						home = &e.Key
 					}
 				case *score.Chord:
 					for _, n := range e.Notes {
@@ -100,7 +101,7 @@ func degreesOf(s *score.Score) map[*score.Note]string {
 	return out
 }
 
-func degreeOf(n *score.Note, home *theory.NoteName) string {
+func degreeOf(n *score.Note, home *theory.Key) string {
 	for _, a := range n.Annotations {
 		if a.Kind == score.LabelDegree {
 			return a.Text
@@ -109,17 +110,43 @@ func degreeOf(n *score.Note, home *theory.NoteName) string {
 	if home == nil {
 		return ""
 	}
-	return theory.DegreeOf(*home, n.Pitch.NoteName).String()
+	return theory.DegreeOf(home.Tonic, heard(n, *home)).String()
 }
 
+// namesOf returns the name of every note that is struck. Without a key what a
+// bend reaches is spelled as in that of the signature, C major where there is
+// none.
 func namesOf(s *score.Score) map[*score.Note]string {
 	out := map[*score.Note]string{}
-	for n := range score.Notes(s) {
-		if struck(n) {
-			out[n] = n.Pitch.NoteName.String()
+	for _, p := range s.Parts {
+		var key theory.Key
+		for _, m := range p.Measures {
+			for _, e := range m.Events {
+				switch e := e.(type) {
+				case *score.KeySignature:
+					if key = (theory.Key{}); !e.Free && !e.NoKey {
+						key = e.Key
+					}
+				case *score.Chord:
+					for _, n := range e.Notes {
+						if struck(n) {
+							out[n] = heard(n, key).String()
+						}
+					}
+				}
+			}
 		}
 	}
 	return out
+}
+
+// heard names a note as it is heard: at the target of its bend and the partial
+// of its harmonic, which the file spells only where they are the written pitch.
+func heard(n *score.Note, key theory.Key) theory.NoteName {
+	if m := n.Sounding(); m != n.Pitch.MIDI() {
+		return theory.SpellIn(key, m).NoteName
+	}
+	return n.Pitch.NoteName
 }
 
 // askedLabel chooses what a section asks for, each in its turn: of degrees the

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/transform"
 )
 
 // A worksheet and its answers hold the same music; what the one leaves blank
@@ -28,7 +29,7 @@ func TestWorksheetAndAnswers(t *testing.T) {
 		tonic, _ := tonicOf(sec.Score)
 		var want []string
 		for n := range score.Notes(sec.Score) {
-			want = append(want, names[((n.Pitch.MIDI()-tonic)%12+12)%12])
+			want = append(want, names[((n.Sounding()-tonic)%12+12)%12])
 		}
 		require.Equal(t, want, answered, "section %d", i+1)
 		assert.Len(t, asked, (len(want)+1)/2, "half of it is blank")
@@ -140,4 +141,58 @@ func TestWorksheetOfOneNote(t *testing.T) {
 	assert.Len(t, w.blank, 1)
 	assert.Len(t, w.tasks, 2)
 	assert.Empty(t, workOf(&score.Score{}, 0).tasks)
+}
+
+// A bent note is named by the note it reaches, on the sheet, in its answers,
+// and in what is to be found: as annotate names it.
+// Worked example, common practice: in A minor string 2 fret 8 is G, the minor
+// seventh; bent a whole tone it is A, the tonic.
+func TestWorksheetNamesBentNotesByTheirTarget(t *testing.T) {
+	s := example(t, "amber-street.tab")
+	var bent []*score.Note
+	plain := 0
+	w := workOf(s, 0)
+	for n := range score.Notes(w.score) {
+		if b, ok := n.Bend(); ok {
+			require.Equal(t, "G4", n.Pitch.String())
+			require.Equal(t, score.Q(2, 1), b.Amount)
+			bent = append(bent, n)
+			require.Len(t, n.Annotations, 1)
+			assert.Equal(t, "1", n.Annotations[0].Text)
+		} else if n.Annotations[0].Text == "b7" {
+			plain++
+			assert.Equal(t, 7, n.Pitch.Class()) // G
+		}
+	}
+	require.Len(t, bent, 1)
+	require.Positive(t, plain)
+
+	seen := false
+	for turn := range 7 {
+		w := workOf(s, turn)
+		for n := range w.ring {
+			bend := false
+			if _, bend = n.Bend(); bend {
+				seen = true
+				assert.Equal(t, "1", n.Annotations[0].Text)
+			}
+			assert.Equal(t, n.Sounding()%12 == 7, n.Annotations[0].Text == "b7")
+		}
+	}
+	assert.True(t, seen, "the tonic is asked for in its turn")
+
+	// Over the same notes annotate says the same.
+	said, _ := transform.Annotate(s, transform.AnnotateOptions{})
+	var want, got []string
+	for n := range score.Notes(said) {
+		for _, a := range n.Annotations {
+			if a.Kind == score.LabelDegree {
+				want = append(want, a.Text)
+			}
+		}
+	}
+	for n := range score.Notes(w.score) {
+		got = append(got, n.Annotations[0].Text)
+	}
+	assert.Equal(t, want, got)
 }
