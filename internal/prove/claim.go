@@ -139,7 +139,7 @@ func inFrets(s *score.Score, low, high int) []Fault {
 }
 
 // moved asks whether music is other music at another pitch: in every part the
-// same number of notes at the same times, each by the same number of semitones
+// same notes struck at the same times and held as long, each by the same number of semitones
 // away, octaves aside. Which number that is, is taken from most of the music
 // if it is not said.
 func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
@@ -147,15 +147,15 @@ func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 		return []Fault{{Kind: Moved, Msg: fmt.Sprintf("it has %s, and what it is made of %d", count(len(to.Parts), "part"), len(from.Parts))}}
 	}
 	var faults []Fault
-	var pairs [][2]moment
+	var pairs [][2]stroke
 	for i := range from.Parts {
-		a, b := moments(from.Parts[i]), moments(to.Parts[i])
+		a, b := strokes(from.Parts[i]), strokes(to.Parts[i])
 		if len(a) != len(b) {
 			faults = append(faults, Fault{Kind: Moved, Msg: fmt.Sprintf("notes are struck %d times, and in what it is made of %d times", len(b), len(a))})
 			continue
 		}
 		for k := range a {
-			pairs = append(pairs, [2]moment{a[k], b[k]})
+			pairs = append(pairs, [2]stroke{a[k], b[k]})
 		}
 	}
 	offs := []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}
@@ -174,7 +174,7 @@ func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 	for _, off := range offs {
 		same := 0
 		for _, p := range pairs {
-			if slices.Equal(heardIn(p[0].chord, off, exact), heardIn(p[1].chord, 0, exact)) {
+			if slices.Equal(p[0].heard(off, exact), p[1].heard(0, exact)) {
 				same++
 			}
 		}
@@ -188,13 +188,18 @@ func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 	}
 	for _, p := range pairs {
 		a, b := p[0], p[1]
-		switch {
-		case a.bar != b.bar || a.chord.Onset != b.chord.Onset || a.chord.Duration != b.chord.Duration:
+		rhythm := func() {
 			faults = append(faults, b.at(to, Moved, nil, "another rhythm than in bar %s, beat %s of what it is made of", a.part.BarName(a.bar), score.BeatName(a.chord.Onset, a.beat)))
-		case !slices.Equal(heardIn(a.chord, by, exact), heardIn(b.chord, 0, exact)):
+		}
+		switch {
+		case a.bar != b.bar || a.chord.Onset != b.chord.Onset:
+			rhythm()
+		case !slices.Equal(a.heard(by, exact), b.heard(0, exact)):
 			faults = append(faults, b.at(to, Moved, nil, "not what it is made of, moved by %s%s", count(by, "semitone"), aside))
+		case !slices.Equal(a.lengths(by, exact), b.lengths(0, exact)):
+			rhythm()
 		default:
-			for _, text := range differ(joinsOf(a.chord), joinsOf(b.chord)) {
+			for _, text := range differ(joinsOf(a), joinsOf(b)) {
 				faults = append(faults, b.at(to, Technique, nil, "%s, against what it is made of", text))
 			}
 		}
@@ -202,29 +207,12 @@ func moved(from, to *score.Score, semitones *int, exact bool) []Fault {
 	return faults
 }
 
-// heardIn lists what a chord sounds, moved by semitones, in order; pitch
-// classes where octaves do not count.
-func heardIn(c *score.Chord, by int, exact bool) []int {
-	var all []int
-	for _, n := range c.Notes {
-		if key, ok := heard(n); ok {
-			key += by
-			if !exact {
-				key = (key%12 + 12) % 12
-			}
-			all = append(all, key)
-		}
-	}
-	slices.Sort(all)
-	return all
-}
-
 // joinsOf names what makes a note another one for the ear: joins, bends and
 // dead notes. Harmonics may change their kind when they move.
-func joinsOf(c *score.Chord) []string {
+func joinsOf(st stroke) []string {
 	var all []string
-	for _, n := range c.Notes {
-		for _, name := range touchNames(n) {
+	for _, n := range st.notes {
+		for _, name := range n.touch() {
 			if strings.HasSuffix(name, " to it") || strings.HasPrefix(name, "the bend") || name == "the dead note" {
 				all = append(all, name)
 			}

@@ -6,55 +6,6 @@ import (
 	"example.org/lickwright/score"
 )
 
-// A played is a note that is struck, with all it is held for.
-type played struct {
-	note  *score.Note
-	onset score.Quarters
-	lasts score.Quarters
-	key   int // sounding
-	known bool
-	guess bool // its time was read from spacing
-}
-
-// A playedBar is the notes of a bar in order of time, low ones first.
-type playedBar struct {
-	name   string
-	beat   score.Quarters
-	length score.Quarters
-	notes  []*played
-	keys   []int // of the notes, sorted, once bars are paired
-}
-
-// play lists what a part strikes, bar by bar.
-func play(p *score.Part) []playedBar {
-	beats := p.BeatLengths()
-	out := make([]playedBar, len(p.Measures))
-	held := map[int]*played{}
-	for i, m := range p.Measures {
-		out[i] = playedBar{name: p.BarName(i), beat: beats[i], length: m.Length}
-		for c := range m.Chords() {
-			if c.Cue {
-				continue
-			}
-			for _, n := range c.Notes {
-				if was := held[n.Place.String]; n.TieStop && was != nil && was.note.Place == n.Place {
-					was.lasts = was.lasts.Add(c.Duration)
-					continue
-				}
-				key, known := heard(n)
-				if !known {
-					key = -1 - n.Place.String // dead notes are alike on a string
-				}
-				struck := &played{n, c.Onset, c.Duration, key, known, c.InferredTime}
-				out[i].notes = append(out[i].notes, struck)
-				held[n.Place.String] = struck
-			}
-		}
-		slices.SortStableFunc(out[i].notes, inOrder)
-	}
-	return out
-}
-
 // maxPairs is how many pairs of bars are compared; of longer pieces only those
 // that lie near each other.
 const maxPairs = 200_000

@@ -104,11 +104,11 @@ func techniques(s *score.Score, p *score.Part) []Fault {
 		id   int
 	}
 	open := map[spanID]end{}
-	held := map[int]end{} // the last note of each string
+	held := ringing[end]{}
 	for _, m := range moments(p) {
 		for _, n := range m.chord.Notes {
 			if n.TieStop {
-				was, ok := held[n.Place.String]
+				was, ok := held.find(m.chord, n)
 				if !ok || !was.n.TieStart || sounds(was.n.Pitch) != sounds(n.Pitch) {
 					faults = append(faults, m.at(s, Technique, n, "%s is tied to a note that is not before it", where(n)))
 				}
@@ -134,8 +134,8 @@ func techniques(s *score.Score, p *score.Part) []Fault {
 					}
 				}
 			}
-			if n.Place.String > 0 && m.chord.Grace == score.NotGrace {
-				held[n.Place.String] = end{m, n}
+			if m.chord.Grace == score.NotGrace {
+				held.hold(m.chord, n, end{m, n})
 			}
 		}
 	}
