@@ -57,6 +57,9 @@ type Diagnostic struct {
 	Pos, End Pos    // where; End may be unknown
 	Msg      string // what is the case, one line, no full stop
 	Hint     string // what to do next; may be empty
+	// Result names which of several results it is about, a key or a position;
+	// empty if there is one. Msg says it too.
+	Result string
 }
 
 // Error writes "file:line:col: message".

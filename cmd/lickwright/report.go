@@ -19,6 +19,9 @@ type collector struct {
 
 func (c *collector) add(d score.Diagnostic) {
 	d.Msg = c.prefix + d.Msg
+	if c.prefix != "" {
+		d.Result = strings.TrimSuffix(c.prefix, ": ")
+	}
 	c.list = append(c.list, d)
 }
 
@@ -40,17 +43,21 @@ func (a *app) hint(s string) {
 }
 
 // maxOfKind is how many diagnostics of one code are printed before the rest
-// is only counted. What was not done is always named one by one.
+// is only counted, by result: what is said of one position is not like what is
+// said of another. What was not done is always named one by one.
 const maxOfKind = 6
 
 // printAll prints diagnostics, in the order in which they stand. sources
 // holds the text of the files that they point into, by name.
 func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
-	kinds := map[string]int{}
+	type kind struct{ code, result string }
+	shown := map[string]int{}
+	more := map[kind]int{}
 	var hidden score.Diagnostics // the first of each kind that is not shown
 	for _, d := range ds {
-		if kinds[d.Code]++; kinds[d.Code] > maxOfKind && d.Severity < score.NotDone {
-			if kinds[d.Code] == maxOfKind+1 {
+		if shown[d.Code]++; shown[d.Code] > maxOfKind && d.Severity < score.NotDone {
+			k := kind{d.Code, d.Result}
+			if more[k]++; more[k] == 1 {
 				hidden = append(hidden, d)
 			}
 			continue
@@ -74,7 +81,7 @@ func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
 		a.hint(d.Hint)
 	}
 	for _, d := range hidden {
-		fmt.Fprintf(a.errOut, "and %d more like this: %s\n", kinds[d.Code]-maxOfKind, d.Msg)
+		fmt.Fprintf(a.errOut, "and %d more like this: %s\n", more[kind{d.Code, d.Result}], d.Msg)
 	}
 }
 
