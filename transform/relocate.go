@@ -118,6 +118,30 @@ func distinct(all []Way) []Way {
 	return kept
 }
 
+// What a way may cost beside the best of them before nobody would choose it:
+// so many times as much. In phrases of a few notes, where all costs are small,
+// so much more. (Judged by ear and hand on phrases of one to eight bars.)
+const (
+	dearTimes = 2.5
+	dearMore  = 10.0
+)
+
+// Sensible leaves out of a list of [Ways] those that cost more than two and a
+// half times as much as the best, and more than 10 beyond it: long runs along
+// one string, high frets between open strings. What is written now stays. The
+// list is not changed.
+func Sensible(ways []Way) []Way {
+	if len(ways) == 0 {
+		return nil
+	}
+	best := ways[0].Cost
+	for i := range ways {
+		best = min(best, ways[i].Cost)
+	}
+	limit := max(dearTimes*best, best+dearMore)
+	return slices.DeleteFunc(slices.Clone(ways), func(w Way) bool { return w.Cost > limit && !w.Written })
+}
+
 // likeness is what share of its notes two ways must have in the same places
 // to be one way.
 const likeness = 0.75

@@ -193,6 +193,29 @@ func TestWaysOnOddNecks(t *testing.T) {
 	}
 }
 
+// What nobody would play is left out: the neighbours of a box (common practice)
+// stay, and a run along one string and the top of the neck go. In a phrase of
+// one note every place stays.
+func TestSensibleWays(t *testing.T) {
+	all, err := Ways(lick(t, fretboard.Guitar(), "3.5 3.7 2.5 2.8 1.5 2.8 2.5 3.7 3.5 4.7 4.5 4.7 3.5 3.7 2.5 3.5"), 0, RefingerOptions{})
+	require.NoError(t, err)
+	ways := Sensible(all)
+	require.Less(t, len(ways), len(all))
+	assert.Equal(t, all[0].places, ways[0].places)
+	for _, w := range ways {
+		assert.True(t, w.Cost <= max(2.5*ways[0].Cost, ways[0].Cost+10))
+		assert.Greater(t, len(w.Strings), 1)
+	}
+	assert.True(t, slices.ContainsFunc(ways, func(w Way) bool { return w.Written }))
+
+	dear := []Way{{Cost: 20}, {Cost: 50}, {Cost: 50.1}, {Cost: 80, Written: true}}
+	assert.Equal(t, []Way{dear[0], dear[1], dear[3]}, Sensible(dear))
+	one, err := Ways(lick(t, fretboard.Guitar(), "2.5"), 0, RefingerOptions{})
+	require.NoError(t, err)
+	assert.Equal(t, one, Sensible(one))
+	assert.Empty(t, Sensible(nil))
+}
+
 func TestWaysThatCannotBeListed(t *testing.T) {
 	_, err := Ways(melody(t, "C", "C4 E4"), 0, RefingerOptions{})
 	assert.ErrorContains(t, err, "no notes on a neck")

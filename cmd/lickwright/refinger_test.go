@@ -295,11 +295,39 @@ func TestRelocateListsAndPicks(t *testing.T) {
 			assert.Equal(t, read(t, amber), picked.out, "the way that is written is the file itself")
 		}
 	}
+	// --all lists the hard ones too, and picks from them.
+	all := lickwright("relocate", "--all", amber)
+	require.Equal(t, exitDone, all.code, all.err)
+	assert.Contains(t, all.out, "23 notes, 15 ways")
+	assert.Contains(t, list.out, "6 ways that would be much harder left out")
+	assert.NotContains(t, all.out, "left out")
+	picked := lickwright("relocate", "-q", "--all", "--pick", "15", amber)
+	require.Equal(t, exitDone, picked.code, picked.err)
+	assert.Equal(t, want, soundsOfText(t, "x.tab", picked.out))
 	// In both formats the ways are the same.
 	xml := lickwright("relocate", "-q", example("amber-street.musicxml"))
 	_, a, _ := strings.Cut(list.out, "\n")
 	_, b, _ := strings.Cut(xml.out, "\n")
 	assert.Equal(t, a, b)
+}
+
+// What is said of one position is not like what is said of another.
+func TestManyWarningsAreCountedByPosition(t *testing.T) {
+	got := lickwright("refinger", "--scheme", "chord-shape", "--all-positions", example("seven-stairs.tab"))
+	require.Equal(t, exitDone, got.code, got.err)
+	seen := map[string]int{}
+	for line := range strings.Lines(got.err) {
+		if rest, ok := strings.CutPrefix(line, "and "); ok {
+			_, rest, _ = strings.Cut(rest, "more like this: ")
+			position, rest, _ := strings.Cut(rest, ": ")
+			seen[position]++
+			assert.Contains(t, rest, position)
+		}
+	}
+	assert.Greater(t, len(seen), 1, got.err)
+	for position, n := range seen {
+		assert.Equal(t, 1, n, position)
+	}
 }
 
 func TestRelocateToFrets(t *testing.T) {
@@ -329,6 +357,8 @@ func TestRelocateUsage(t *testing.T) {
 	}{
 		{[]string{"--pick", "0", amber}, exitUsage, "numbered from 1", "lists them"},
 		{[]string{"--pick", "99", amber}, exitUsage, "no number 99", "lists them"},
+		{[]string{"--pick", "10", amber}, exitUsage, "there are 9 ways", "--all"},
+		{[]string{"--all", "--frets", "5-9", amber}, exitUsage, "--all is for the list of ways", ""},
 		{[]string{"--pick", "1", "--frets", "5-9", amber}, exitUsage, "two places", ""},
 		{[]string{"--pick", "1", "--json", amber}, exitUsage, "--json is for the list", ""},
 		{[]string{"--frets", "20-30", amber}, exitUsage, "the neck ends at fret 22", "--neck-frets"},

@@ -18,9 +18,11 @@ way, the easiest first, with its frets and strings, the chord shape that holds
 it where there is one, where the index finger begins, the widest stretch, shifts
 of the hand, changes of string and open strings. Two ways are distinct if a
 quarter of the notes or more lie elsewhere. The way that the file has is marked.
+Ways that cost more than two and a half times as much as the easiest, and more
+than 10 beyond it, are left out; --all lists them too.
 
---pick N writes the phrase the way that has this number in the list; --frets 9-13
-moves it between these frets. What has no place there is named or, with --fold,
+--pick N writes the phrase the way that has this number in the list (say --all to
+both or to none); --frets 9-13 moves it between these frets. What has no place there is named or, with --fold,
 comes back by octaves. In the list, --fold adds the ways in which everything
 lies an octave higher or lower.
 
@@ -38,6 +40,7 @@ type relocateFlags struct {
 	pick  int
 	frets string
 	fold  bool
+	all   bool
 	json  bool
 	given func(name string) bool
 }
@@ -56,6 +59,7 @@ func newRelocateCmd(a *app) *cobra.Command {
 	fl.IntVar(&f.pick, "pick", 0, "write the way with this number in the list")
 	fl.StringVar(&f.frets, "frets", "", `move it between these frets ("9-13")`)
 	fl.BoolVar(&f.fold, "fold", false, "allow octaves: list them too, and move what lies beyond the frets")
+	fl.BoolVar(&f.all, "all", false, "all ways, not the sensible ones only")
 	fl.StringVar(&f.scale, "scale", "", `scale by whose tonic shapes are named ("A minor pentatonic"); that of the key if not said`)
 	fl.BoolVar(&f.json, "json", false, "write JSON, for programs")
 	f.given = fl.Changed
@@ -79,6 +83,8 @@ func runRelocate(j *job, f relocateFlags, paths []string) error {
 		return &usageError{"--pick and --frets say two places to move to", "say one of them"}
 	case f.given("pick") && f.pick < 1:
 		return &usageError{"--pick: ways are numbered from 1", "lickwright relocate FILE lists them"}
+	case f.given("all") && f.given("frets"):
+		return &usageError{"--all is for the list of ways, and --frets does not go by it", "leave out one of them"}
 	case moves && f.json:
 		return &usageError{"--json is for the list, and nothing is listed", "leave out --json, --pick and --frets, or say --as for the music"}
 	case moves:
@@ -115,12 +121,12 @@ func (f *relocateFlags) move(j *job, opt transform.RefingerOptions, paths []stri
 		if err != nil {
 			return nil, err
 		}
-		ways, err := transform.Ways(s, part, opt)
+		ways, _, err := f.ways(s, part, opt)
 		if err != nil {
 			return nil, &fileError{in.name, err.Error(), ""}
 		}
 		if f.pick > len(ways) {
-			return nil, &usageError{fmt.Sprintf("--pick: there are %s to play %s, and no number %d", plural(len(ways), "way"), in.name, f.pick), "lickwright relocate lists them"}
+			return nil, &usageError{fmt.Sprintf("--pick: there are %s to play %s, and no number %d", plural(len(ways), "way"), in.name, f.pick), "lickwright relocate lists them, with --all the hardest too"}
 		}
 		way := ways[f.pick-1]
 		out, ds := transform.Relocate(s, part, way, opt)
@@ -128,6 +134,16 @@ func (f *relocateFlags) move(j *job, opt transform.RefingerOptions, paths []stri
 		return []result{{score: out, promise: f.promise(in)}}, nil
 	}
 	return j.run(paths)
+}
+
+// ways lists the ways that are asked for, and says how many it leaves out.
+func (f *relocateFlags) ways(s *score.Score, part int, opt transform.RefingerOptions) (ways []transform.Way, left int, err error) {
+	all, err := transform.Ways(s, part, opt)
+	if err != nil || f.all {
+		return all, 0, err
+	}
+	ways = transform.Sensible(all)
+	return ways, len(all) - len(ways), nil
 }
 
 // promise says that what is played elsewhere sounds as it did, but for octaves.
@@ -159,12 +175,14 @@ type relocations struct {
 }
 
 type fileRelocations struct {
-	File   string          `json:"file"`
-	Title  string          `json:"title"`
-	Part   string          `json:"part"` // ID
-	Tuning string          `json:"tuning"`
-	Notes  int             `json:"notes"` // struck
-	Ways   []transform.Way `json:"ways"`
+	File   string `json:"file"`
+	Title  string `json:"title"`
+	Part   string `json:"part"` // ID
+	Tuning string `json:"tuning"`
+	Notes  int    `json:"notes"` // struck
+	// LeftOut is how many ways are not listed for what they cost.
+	LeftOut int             `json:"leftOut"`
+	Ways    []transform.Way `json:"ways"`
 }
 
 func (f *relocateFlags) list(j *job, opt transform.RefingerOptions, paths []string) error {
@@ -187,12 +205,12 @@ func (f *relocateFlags) list(j *job, opt transform.RefingerOptions, paths []stri
 		if err != nil {
 			return err
 		}
-		ways, err := transform.Ways(s, part, opt)
+		ways, left, err := f.ways(s, part, opt)
 		if err != nil {
 			return &fileError{in.name, err.Error(), ""}
 		}
 		p := s.Parts[part]
-		file := fileRelocations{File: in.name, Title: s.Title, Part: p.ID, Ways: ways}
+		file := fileRelocations{File: in.name, Title: s.Title, Part: p.ID, LeftOut: left, Ways: ways}
 		for _, m := range p.Measures {
 			for _, e := range m.Events {
 				switch e := e.(type) {
@@ -259,6 +277,9 @@ func (f fileRelocations) write(text *strings.Builder) {
 		fmt.Fprintln(t)
 	}
 	_ = t.Flush() // a strings.Builder takes everything
+	if f.LeftOut > 0 {
+		fmt.Fprintf(text, "\n%s that would be much harder left out (--all lists them)\n", plural(f.LeftOut, "way"))
+	}
 	if caution {
 		fmt.Fprintf(text, "\n!  wider than is comfortable (%.0f mm): warm up first and stop if it hurts or tingles;\n   if it keeps hurting, see a teacher or a clinician\n", fretboard.ComfortableSpan)
 	}
