@@ -133,6 +133,7 @@ type marker struct {
 	student   *score.Score
 	scale     *Scale
 	low, high int
+	key       scaleSet // of the task's bar
 	report    Report
 }
 
@@ -208,6 +209,7 @@ func (mk *marker) bar(want, have *playedBar) {
 		}
 		return
 	}
+	mk.key = want.key
 	bm := BarMark{Bar: want.name, Yours: have.name, Notes: len(want.notes)}
 	say := func(kind Kind, n *played, beat, format string, args ...any) {
 		r := Remark{Kind: kind, Beat: beat, Text: fmt.Sprintf(format, args...)}
@@ -244,7 +246,7 @@ func (mk *marker) note(bm *BarMark, w, h *played, beat score.Quarters, say func(
 		return
 	case w == nil:
 		mk.report.Extra++
-		say(ExtraNote, h, score.BeatName(h.onset, beat), "%s is not in the task%s", where(h.note), mk.outside(h))
+		say(ExtraNote, h, score.BeatName(h.onset, beat), "%s is not in the task%s", mk.wrong(h), mk.outside(h))
 		return
 	}
 	at := score.BeatName(w.onset, beat)
@@ -262,7 +264,7 @@ func (mk *marker) note(bm *BarMark, w, h *played, beat score.Quarters, say func(
 			say(WrongNote, h, at, "%s: %s%s", where(h.note), text, mk.outside(h))
 		}
 	default:
-		say(WrongNote, h, at, "%s in place of %s%s%s", where(h.note), where(w.note), slip(w, h), mk.outside(h))
+		say(WrongNote, h, at, "%s in place of %s%s%s", mk.wrong(h), where(w.note), slip(w, h), mk.outside(h))
 	}
 	if !inTime {
 		off := h.onset.Sub(w.onset)

@@ -153,6 +153,7 @@ type playedBar struct {
 	name   string
 	beat   score.Quarters
 	length score.Quarters
+	key    scaleSet // of its signature
 	notes  []*played
 	keys   []int // of the notes, sorted, once bars are paired
 }
@@ -160,9 +161,10 @@ type playedBar struct {
 // play lists what a part strikes, bar by bar.
 func play(p *score.Part) []playedBar {
 	beats := p.BeatLengths()
+	signed := keys(p)
 	out := make([]playedBar, len(p.Measures))
 	for i, m := range p.Measures {
-		out[i] = playedBar{name: p.BarName(i), beat: beats[i], length: m.Length}
+		out[i] = playedBar{name: p.BarName(i), beat: beats[i], length: m.Length, key: signed[i]}
 	}
 	for _, st := range strokes(p) {
 		if !st.chord.Cue {
