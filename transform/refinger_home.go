@@ -59,7 +59,7 @@ func (o *RefingerOptions) tones(s *score.Score) (fretboard.ToneSet, error) {
 		return o.Tones, nil
 	}
 	if key, _, ok := KeyAtStart(s); ok {
-		return fretboard.ScaleTones(key.Tonic, key.Scale()), nil
+		return fretboard.ScaleTones(key.Tonic, ScaleInKey(s, key)), nil
 	}
 	if fretboard.NeedsTones(o.Scheme) {
 		return fretboard.ToneSet{}, fmt.Errorf("it lies by a scale, and neither a scale nor a key is known")
@@ -88,12 +88,13 @@ func (np *neckPart) byNeck() (necks []*fretboard.Neck, notes map[*fretboard.Neck
 func (np *neckPart) settle(s *score.Score, p *score.Part, opt *RefingerOptions) {
 	np.homes = make([]*home, len(np.notes))
 	np.members = map[int][]int{}
-	if opt.Scheme != nil || opt.FollowChords || opt.Fold {
+	if opt.Region != nil || opt.Scheme != nil || opt.FollowChords || opt.Fold {
 		for i := range np.notes {
 			np.members[np.notes[i].chain] = append(np.members[np.notes[i].chain], i)
 		}
 	}
 	np.open = map[*fretboard.Neck][]home{}
+	np.leave = opt.Fold
 	necks, notes := np.byNeck()
 	for _, neck := range necks {
 		list := notes[neck]
@@ -188,19 +189,21 @@ func (np *neckPart) misfit(notes []int, r *fretboard.Region) (outside int, reach
 
 // reachIn returns the least reach for a note, moved by so many octaves, in a
 // region, and whether it has a place there at all; what is joined to it has to
-// lie there on the same string. A nil region is the whole neck.
+// lie there on the same string, or to be reached from there if np.leave is set.
+// A nil region is the whole neck.
 func (np *neckPart) reachIn(i int, r *fretboard.Region, octaves int) (least float64, ok bool) {
 	n := &np.notes[i]
 	chain := np.members[n.chain]
 	look := func(p fretboard.Place) {
-		if len(chain) > 1 && len(chain) <= maxChain && !n.natural {
+		together := len(chain) > 1 && len(chain) <= maxChain && !n.natural
+		if together {
 			for _, k := range chain {
 				m := &np.notes[k]
 				q, on := n.neck.FretOn(p.String, m.note.Pitch.MIDI()+12*octaves)
 				if !on || q.Fret < m.lo || q.Fret > m.hi {
 					return
 				}
-				if r != nil {
+				if r != nil && !np.leave {
 					if _, in := r.Fit(q); !in {
 						return
 					}
@@ -210,6 +213,22 @@ func (np *neckPart) reachIn(i int, r *fretboard.Region, octaves int) (least floa
 		mm, in := 0.0, true
 		if r != nil {
 			mm, in = r.Fit(p)
+		}
+		if r != nil && np.leave && (together || !in) {
+			alike := []int{i}
+			if together {
+				alike = chain
+			}
+			by := np.reached(alike, func(k int) fretboard.Place {
+				q, _ := n.neck.FretOn(p.String, np.notes[k].note.Pitch.MIDI()+12*octaves)
+				return q
+			}, r)
+			if len(by) < len(alike) || n.natural && !in {
+				return
+			}
+			if !in {
+				mm, in = r.Apart(p, fretboard.ScaleLength), true
+			}
 		}
 		if in && (!ok || mm < least) {
 			least, ok = mm, true
@@ -348,6 +367,13 @@ func (f *fingered) reportRegions(way *fingering.Fingering) {
 			}
 			if _, ok := h.region.Fit(p); ok {
 				flush()
+				continue
+			}
+			if by := np.reachedBy(shared[0], &h.region); by != "" {
+				flush()
+				n := &np.notes[shared[0]]
+				np.rep.add(score.Warning, CodeRefingerScheme, n.note.Src,
+					fmt.Sprintf("%s: %s lies outside of %s, reached by the %s: string %d, fret %d", np.whereIs(shared[0]), n.note.Pitch.Pretty(), theRegion(&h.region), by, p.String, p.Fret), "")
 				continue
 			}
 			if r := h.neighbour(p); r != nil {

@@ -88,7 +88,7 @@ func newRefingerCmd(a *app) *cobra.Command {
 	f.scheme.add(cmd)
 	f.hand.add(cmd)
 	fl := cmd.Flags()
-	fl.StringVar(&f.scale, "scale", "", `scale that the scheme is laid over ("A minor pentatonic", "dorian"); that of the key if not said`)
+	fl.StringVar(&f.scale, "scale", "", `scale that the scheme is laid over ("A minor pentatonic", "dorian"); if not said that of the key, or a neighbour on its tonic that holds the notes`)
 	fl.IntVar(&f.alternatives, "alternatives", 0, "write this many ways, the best first, each different in a place")
 	fl.BoolVar(&f.allPositions, "all-positions", false, "write one version for each position of the scheme")
 	fl.BoolVar(&f.fold, "fold", false, "move what lies beyond the scheme or the neck by octaves")
@@ -141,7 +141,7 @@ func (f *refingerFlags) options() (opt transform.RefingerOptions, err error) {
 func (f *refingerFlags) inAllPositions(in *input, s *score.Score, opt transform.RefingerOptions) ([]result, error) {
 	tones := opt.Tones
 	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
-		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+		tones = fretboard.ScaleTones(key.Tonic, transform.ScaleInKey(s, key))
 	}
 	neck, _ := firstNeck(s, opt.Parts)
 	regions, err := f.scheme.positions(neck, tones)
@@ -221,7 +221,7 @@ func (f *refingerFlags) prepare(j *job, name string, s *score.Score, opt transfo
 	}
 	tones := opt.Tones
 	if key, _, ok := transform.KeyAtStart(s); ok && len(tones.Tones) == 0 {
-		tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+		tones = fretboard.ScaleTones(key.Tonic, transform.ScaleInKey(s, key))
 	}
 	if kind, _ := f.scheme.kind(); f.allPositions && kind == "position" && !f.scheme.given("position") {
 		return s, opt, nil // there is one for every fret

@@ -188,6 +188,7 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 		}
 		var results []result
 		from, _, known := transform.KeyAtStart(s)
+		scale := transform.ScaleInKey(s, from)
 		for _, m := range moves {
 			semitones := ((m.by.Semitones % 12) + 12) % 12
 			r := result{key: m.label, heading: m.heading, promise: promise{Of: in.name, Semitones: &semitones}}
@@ -209,7 +210,7 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 			var tones fretboard.ToneSet
 			if known {
 				key := t.arrival(from.Transpose(m.by))
-				tones = fretboard.ScaleTones(key.Tonic, key.Scale())
+				tones = fretboard.ScaleTones(key.Tonic, scale)
 			}
 			placed, err := f.place.into(j, in, r, tones, m.by, sync.OnceValues(moved))
 			if err != nil {

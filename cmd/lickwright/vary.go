@@ -148,7 +148,7 @@ func newVaryCmd(a *app) *cobra.Command {
 	}
 	fl.IntVar(&f.count, "count", 0, "make this many variations, the most different ones")
 	fl.Uint64Var(&f.seed, "seed", 1, "of what is left to chance; the same seed gives the same")
-	fl.StringVar(&f.scale, "scale", "", `scale in which steps are counted ("A minor pentatonic", "dorian"); that of the key if not said`)
+	fl.StringVar(&f.scale, "scale", "", `scale in which steps are counted ("A minor pentatonic", "dorian"); if not said that of the key, or a neighbour on its tonic that holds the notes`)
 	fl.BoolVar(&f.fold, "fold", false, "move what lies beyond the scheme or the neck by octaves")
 	f.scheme.add(cmd)
 	f.given = fl.Changed
@@ -252,15 +252,14 @@ func (f *varyFlags) options(j *job, name string, s *score.Score) (opt transform.
 		opt.Scale = &transform.ScaleOn{Tonic: tonic, Scale: scale}
 	} else if !keyKnown {
 		return opt, &fileError{name, "its key is not known, so that steps of a scale cannot be counted", `say --key "A minor", or --scale "A minor pentatonic"`}
+	} else {
+		opt.Scale = &transform.ScaleOn{Tonic: key.Tonic, Scale: transform.ScaleInKey(s, key)}
 	}
 	opt.Refinger.Fold = f.fold
 	if !f.scheme.asked() {
 		return opt, nil
 	}
-	tones := fretboard.ScaleTones(key.Tonic, key.Scale())
-	if opt.Scale != nil {
-		tones = fretboard.ScaleTones(opt.Scale.Tonic, opt.Scale.Scale)
-	}
+	tones := fretboard.ScaleTones(opt.Scale.Tonic, opt.Scale.Scale)
 	neck, ok := firstNeck(s, opt.Parts)
 	if !ok {
 		return opt, &usageError{"--scheme: the input is for no neck", "say --tuning"}
