@@ -337,11 +337,15 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 // proveWritten says of a file in a format that is only written that it is
 // there, and that its music was not proved.
 func (j *job) proveWritten(path string, f format) fileProof {
-	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{"what it shows, since " + f.name + " cannot be read"}, Written: true}
-	if data, err := readFile(path); err != nil {
+	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}, Written: true}
+	data, err := readFile(path)
+	switch {
+	case err != nil:
 		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "it is not there, or cannot be read"})
-	} else if len(data) == 0 {
+	case len(data) == 0:
 		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "there is nothing in it"})
+	default:
+		p.Unproved = append(p.Unproved, "what it shows, since "+f.name+" cannot be read")
 	}
 	return p
 }
@@ -364,8 +368,8 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 	for _, u := range p.Unproved {
 		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
 	}
-	if p.Written && len(p.Faults) == 0 {
-		return
+	if p.Written {
+		return // nothing in it was counted
 	}
 	what := plural(p.Bars, "bar")
 	if len(p.Pages) > 0 {

@@ -240,3 +240,58 @@ func TestLessonCheckMarksAClass(t *testing.T) {
 	assert.Equal(t, exitFailure, got.code)
 	assert.Contains(t, got.out, "2 files, 52 notes: nothing wrong\n")
 }
+
+// A length that needs tied notes in notation is one note all the same, in a
+// lesson as in compare; of files that cannot be read one line is said, and no
+// counts. Source: MusicXML 4.0, element tie (from memory).
+func TestLessonCheckOfTiesAndPictures(t *testing.T) {
+	dir := t.TempDir()
+	at := func(name string) string { return filepath.Join(dir, filepath.FromSlash(name)) }
+	require.NoError(t, os.WriteFile(at("lick.tab"), []byte(`Key: B minor
+Time: 4/4
+
+e|-------------------|
+B|-7---9-9-----------|
+G|-------------------|
+D|-------------------|
+A|-------------------|
+E|-------------------|
+   1 & 2 & 3   4
+`), 0o666))
+	require.NoError(t, os.WriteFile(at("week.yaml"), []byte(`lesson: Held
+source: lick.tab
+into: out
+steps:
+  - step: up
+    transpose: {by: M2}
+    to: keys/
+    as: [musicxml, tab]
+  - step: page
+    convert:
+    to: [lick.html, lick.mid]
+`), 0o666))
+	made := lickwright("lesson", at("week.yaml"))
+	require.Equal(t, exitDone, made.code, made.err)
+	xml := at("out/keys/lick-Csharp-minor.musicxml")
+	require.Contains(t, read(t, xml), "<tie ")
+	same := lickwright("compare", xml, at("out/keys/lick-Csharp-minor.tab"))
+	require.Equal(t, exitDone, same.code, same.out)
+	got := lickwright("lesson", "check", at("out"))
+	assert.Equal(t, exitDone, got.code, got.out)
+	for _, name := range []string{"lick.html", "lick.mid"} {
+		file := at("out/" + name)
+		assert.Equal(t, 1, strings.Count(got.out, file), got.out)
+		assert.Contains(t, got.out, file+": not proved: what it shows, since "+name[len("lick."):]+" cannot be read\n")
+	}
+	assert.NotContains(t, got.out, "0 bars")
+
+	// What is gone is said in one line too.
+	require.NoError(t, os.Remove(at("out/lick.mid")))
+	require.NoError(t, os.WriteFile(at("out/lick.html"), nil, 0o666))
+	got = lickwright("lesson", "check", at("out"))
+	assert.Equal(t, exitPartly, got.code)
+	assert.Contains(t, got.out, at("out/lick.mid")+": it is not there, or cannot be read\n")
+	assert.Contains(t, got.out, at("out/lick.html")+": there is nothing in it\n")
+	assert.NotContains(t, got.out, "not proved")
+	assert.NotContains(t, got.out, "0 bars")
+}
