@@ -43,6 +43,7 @@ type neckPart struct {
 	members map[int][]int              // notes by chain, see [neckPart.settle]
 	homes   []*home                    // by note, see [neckPart.settle]
 	open    map[*fretboard.Neck][]home // between which the search chooses
+	leave   bool                       // joined notes may leave their home, see [neckPart.reached]
 
 	linksOf [][]int // links by note
 	pending []bool  // by note: it waits for a place
