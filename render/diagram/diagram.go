@@ -32,6 +32,9 @@ type Diagram struct {
 	// Held marks a chord: it is drawn upright whatever the options say, and one
 	// finger on several strings as a bar.
 	Held bool
+	// phrase marks music, over chords that change while the key stays; see
+	// [Options.read].
+	phrase bool
 }
 
 // A Role is what a note is to the chord.

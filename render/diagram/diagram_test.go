@@ -140,7 +140,7 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 	got := readSVG(t, Draw("a title", ds, o))
 	require.Len(t, got.necks, len(ds), name)
 	count := 0
-	for i, d := range ds {
+	for i, d := range o.read(ds) {
 		neck := got.necks[i]
 		upright := o.Upright || d.Held
 		require.Len(t, neck.notes, len(d.Dots), name)

@@ -22,6 +22,7 @@ func Frames(ds []Diagram, o Options) []Picture {
 		return nil
 	}
 	c := o.palette()
+	ds = o.read(ds)
 	e := extentOf(ds, o)
 	inner := o
 	inner.Plain = true

@@ -26,6 +26,28 @@ const (
 	gapMin    = 35.0 // from string to string
 )
 
+// smallWidth is how wide a small picture may be: 180 mm of paper.
+const smallWidth = 680 / SmallScale
+
+// measures are those that depend on the size at which a picture is shown.
+type measures struct {
+	label, small      float64 // heights of what is in dots, and of numbers and names
+	gap, cell, margin float64
+	names, numbers    float64 // room for the names of strings and the numbers of frets
+}
+
+// measures returns the measures of a picture with so many frets.
+func (o Options) measures(frets int) measures {
+	if !o.Small {
+		return measures{labelSize, smallSize, gapMin, cellEven, margin, nameRoom, 22}
+	}
+	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, gap: 31, cell: cellEven, margin: 5, names: 36, numbers: 27}
+	if room := smallWidth - 2*m.margin - m.names - openCell - stub - 6; frets > 0 {
+		m.cell = math.Max(cellMin, math.Min(m.cell, math.Floor(room/float64(frets))))
+	}
+	return m
+}
+
 // A board is the place of everything on one neck: u runs along it from where
 // the picture begins, v across it from string 1.
 type board struct {
@@ -33,11 +55,11 @@ type board struct {
 	upright, left bool
 	wires         []float64 // u of the wire before each shown fret, and of the last one
 	firstFret     int       // the fret of the cell behind wires[0]
-	gap           float64   // v from string to string
 	x, y          float64   // where the wires and string 1 begin
 	length, width float64   // along and across, wires and strings only
 	belowLines    int
 	below         Label
+	measures
 }
 
 // extent is what several pictures have to have in common to be alike in size.
@@ -92,15 +114,16 @@ func wrapped(s string, width float64) []string {
 // newBoard lays a neck out for a common extent.
 func newBoard(d Diagram, o Options, e extent) *board {
 	b := &board{d: d, upright: o.Upright || d.Held, left: o.LeftHanded, belowLines: e.belowLines}
+	b.firstFret = max(e.from, 1)
+	b.measures = o.measures(e.to - b.firstFret + 1)
 	_, b.below = o.shows(d)
 	below := float64(e.belowLines) * belowLead
-	cell := cellEven
-	b.gap = gapMin + below
+	cell := b.cell
+	b.gap += below
 	if b.upright {
 		b.gap = gapMin + 3
 		cell = cellMin + 10 + below
 	}
-	b.firstFret = max(e.from, 1)
 	b.wires = []float64{0}
 	unit := 0.0 // user units to the millimetre
 	if o.TrueFrets {
@@ -125,7 +148,7 @@ func newBoard(d Diagram, o Options, e extent) *board {
 // before is the room before the first wire: for open strings and for the
 // names of the strings.
 func (b *board) before(e extent) float64 {
-	room := nameRoom
+	room := b.names
 	if e.open || e.silent {
 		room += openCell
 	}

@@ -222,7 +222,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 // TextLegend says what the signs of [Text] mean that the diagrams have, and
 // their cautions, a line each; "" for none.
 func TextLegend(ds []Diagram, o Options) string {
-	has := contentsOf(ds, o)
+	has := contentsOf(o.read(ds), o)
 	var words []string
 	for _, w := range []struct {
 		on   bool

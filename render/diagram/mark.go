@@ -50,7 +50,7 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 	paint, on := c.paintOf(dot.Role)
 	g.Add(shapeOf(dot.Role, x, y, paint))
 	if text := dot.inside(inside); text != "" {
-		g.Add(fitted(text, x, labelY(dot.Role, y), on))
+		g.Add(fitted(text, b.label, x, labelY(dot.Role, y), on))
 	}
 	if dot.Reach > 0 {
 		g.Add(b.reach(x, y, dot.Back, c))
@@ -89,8 +89,8 @@ func labelY(r Role, y float64) float64 {
 }
 
 // fitted makes the words in a dot small enough for it.
-func fitted(text string, x, y float64, on ink.Color) ink.Text {
-	t := ink.Text{X: x, Text: text, Size: labelSize, Anchor: ink.Middle, Bold: true, Fill: on, Fit: true, Class: "label"}
+func fitted(text string, size, x, y float64, on ink.Color) ink.Text {
+	t := ink.Text{X: x, Text: text, Size: size, Anchor: ink.Middle, Bold: true, Fill: on, Fit: true, Class: "label"}
 	if w := t.Width(); w > 1.62*dotR {
 		t.Size *= 1.62 * dotR / w
 	}

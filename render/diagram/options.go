@@ -9,12 +9,20 @@ type Options struct {
 	Show       []Label
 	Upright    bool // the nut on top and strings downwards, instead of the nut at the side
 	LeftHanded bool
-	TrueFrets  bool   // distances between frets as on the instrument, else all alike
-	Dark       bool   // for a dark page
-	NoLegend   bool   // leave out what the shapes mean
-	Plain      bool   // leave out titles, for pages that have headings of their own
-	ID         string // begins ids in SVG; pictures in one page need different ones
+	TrueFrets  bool // distances between frets as on the instrument, else all alike
+	Dark       bool // for a dark page
+	NoLegend   bool // leave out what the shapes mean
+	Plain      bool // leave out titles, for pages that have headings of their own
+	// Small draws a level neck tighter and its words larger, for pages that show
+	// it at [SmallScale]: numbers, names and labels are 12 px (9 pt) high then,
+	// and the whole neck is no wider than 680 px, 180 mm.
+	Small bool
+	ID    string // begins ids in SVG; pictures in one page need different ones
 }
+
+// SmallScale is the size at which a picture with [Options.Small] is shown, in
+// CSS pixels to the unit.
+const SmallScale = .75
 
 func (o Options) palette() palette {
 	if o.Dark {

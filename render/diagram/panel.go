@@ -58,7 +58,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		b.numbers(p.group, o, edgeB, c)
 	} else {
 		edgeB += float64(e.belowLines) * belowLead
-		numbers := 22.0
+		numbers := b.measures.numbers
 		b.x, b.y = before, y+sideA+edgeA
 		if b.left {
 			b.x = after
@@ -164,8 +164,8 @@ func (b *board) neck(g *ink.Group, e extent, c palette) {
 			width += 1.5 * float64(high-open.MIDI()) / float64(high-low)
 		}
 		g.Add(b.line(start, b.v(s), end, b.v(s), ink.Paint{Stroke: c.str, Width: width, Class: "string"}))
-		x, y := b.at(-b.before(e)+nameRoom/2-5, b.v(s))
-		g.Add(ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
+		x, y := b.at(-b.before(e)+b.names/2-5, b.v(s))
+		g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
 	}
 }
 
@@ -175,24 +175,24 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 	for i := range b.wires[1:] {
 		fret := b.firstFret + i
 		x, y := b.at(b.u(fret), b.width)
-		dx, dy := 0.0, edge+smallSize*.5+2
+		dx, dy := 0.0, edge+b.small*.5+2
 		if b.upright {
 			dx, dy = -(edge + 9), 0
 			if b.left {
 				dx = -dx
 			}
 		}
-		t := ink.Text{X: x + dx, Y: y + dy + smallSize*ink.CapHeight/2, Size: smallSize, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
+		t := ink.Text{X: x + dx, Y: y + dy + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
 		points := sidePoints(fret + b.d.Neck.Capo)
 		t.Bold = points > 0
 		if fret == b.d.Index {
-			g.Add(ink.Rect{X: t.X - 11, Y: y + dy - 8, W: 22, H: 16, Radius: 8, Paint: ink.Paint{Fill: c.quiet, Class: "index"}})
+			g.Add(ink.Rect{X: t.X - b.small, Y: y + dy - b.small*8/11, W: 2 * b.small, H: b.small * 16 / 11, Radius: b.small * 8 / 11, Paint: ink.Paint{Fill: c.quiet, Class: "index"}})
 			t.Fill, t.Bold = c.paper, true
 		}
 		g.Add(t)
 		for k := range points {
 			off := (float64(k) - float64(points-1)/2) * 6
-			px, py := t.X+off, y+dy+11.5
+			px, py := t.X+off, y+dy+b.small*.5+6
 			if b.upright {
 				px, py = t.X-17, y+off
 				if b.left {

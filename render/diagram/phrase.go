@@ -29,7 +29,9 @@ const (
 
 // OfPhrase draws the parts of a score that lie on a neck: where each note is
 // played, in what order, with which finger. A long phrase, or one that moves
-// along the neck, becomes several pictures. What cannot be drawn is reported:
+// along the neck, becomes several pictures. The root is the tonic of the key
+// where degrees are shown, of which one is 1, and that of the chord where
+// functions are, of which one is R. What cannot be drawn is reported:
 // notes without a place, and that a picture has no rhythm.
 func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) {
 	var ds []Diagram

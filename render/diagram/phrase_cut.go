@@ -120,7 +120,7 @@ func fits(ms []moment) bool {
 // phraseDiagram draws the moments of a piece.
 func phraseDiagram(p piece, links []phraseLink) Diagram {
 	ms := p.moments
-	d := Diagram{Neck: ms[0].neck, Index: -1, Home: ms[0].home}
+	d := Diagram{Neck: ms[0].neck, Index: -1, Home: ms[0].home, phrase: true}
 	var chords []string
 	one := ms[0].chord
 	for _, m := range ms {

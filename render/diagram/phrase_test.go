@@ -5,6 +5,7 @@ import (
 	"image"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"strconv"
 	"testing"
 
@@ -271,4 +272,56 @@ func TestFramesDoNotJump(t *testing.T) {
 	assert.Equal(t, image.Rect(0, 0, 480, 270), img.Bounds())
 	assert.Zero(t, img.RGBAAt(2, 2).A, "transparent outside")
 	assert.Equal(t, uint8(0xff), img.RGBAAt(240, 250).A, "the neck's own ground is not")
+}
+
+// A page of a phrase over several chords has one kind of root: the tonic of
+// the key where degrees are shown, which is the degree 1, the root of the
+// chord where functions are, which is R. In one picture over several chords
+// too, and step by step.
+// Source: common practice, movable degrees of the key and Roman analysis by
+// chord; notes of Am7 (A C E G) and D7 (D F# A C) from any handbook.
+func TestOneKindOfRootOnAPage(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "A minor")
+	line := []fretboard.Place{at(3, 5), at(3, 7), at(2, 5), at(1, 5), at(4, 7)} // C D E A A
+	for _, symbol := range []string{"Am7", "D7", "Am7"} {
+		m.chord(symbol)
+		for _, p := range line {
+			m.play(p)
+		}
+		m.bar()
+	}
+	chords := map[string][]int{"Am7": {9, 0, 4, 7}, "D7": {2, 6, 9, 0}}
+	check := func(ds []Diagram, o Options, show Label) {
+		roots := map[string]int{}
+		for _, d := range ds {
+			one := readSVG(t, Draw("", []Diagram{d}, o))
+			for _, n := range one.necks[0].notes {
+				want := map[Label]string{Degrees: "1", Functions: "R"}[show]
+				assert.Equal(t, n.label == want, n.shape.class == "house", "%s: %s is a %s", d.Subtitle, n.label, n.shape.class)
+				if n.shape.class == "house" {
+					roots[n.label]++
+				}
+			}
+			dot := *o.read([]Diagram{d})[0].at(at(3, 7)) // D
+			tones, single := chords[d.Subtitle]
+			if single && !dot.Faint && show == Degrees {
+				assert.Equal(t, slices.Contains(tones, dot.Pitch.Class()), dot.Role == ChordTone, d.Subtitle)
+			}
+		}
+		assert.NotEmpty(t, roots)
+		for _, d := range ds {
+			text := Text(d, o)
+			assert.Equal(t, show == Degrees, strings.Contains(text, "{1"), text)
+			assert.Equal(t, show == Functions, strings.Contains(text, "{R"), text)
+		}
+	}
+	for _, whole := range []bool{false, true} {
+		ds, _ := OfPhrase(m.score(), PhraseOptions{Whole: whole})
+		require.NotEmpty(t, ds)
+		check(ds, Options{Show: []Label{Degrees, Order}}, Degrees)
+		assert.NotContains(t, TextLegend(ds, Options{Show: []Label{Degrees, Order}}), "count from", "it is plain from the roots")
+		if !whole {
+			check(ds, Options{Show: []Label{Functions, Order}}, Functions)
+		}
+	}
 }

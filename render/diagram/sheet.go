@@ -26,6 +26,7 @@ type Picture = ink.Picture
 // says below what the shapes mean.
 func Draw(title string, ds []Diagram, o Options) Picture {
 	c := o.palette()
+	ds = o.read(ds)
 	var panels []panel
 	common := extentOf(ds, o)
 	for _, d := range ds {
@@ -40,6 +41,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	if pic.Title == "" {
 		pic.Title = "the neck"
 	}
+	margin := o.measures(0).margin
 	y, width := margin, 0.0
 	if title != "" && !o.Plain {
 		for _, line := range breakLines(printed(title), headSize, rowWidth) {
@@ -50,7 +52,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		}
 		y += 14
 	}
-	y, width = arrange(&pic, panels, y, width)
+	y, width = arrange(&pic, panels, margin, y, width)
 	if !o.NoLegend {
 		g, w, h := legend(ds, o, math.Max(width, 320))
 		if h > 0 {
@@ -78,7 +80,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 
 // arrange puts the panels into rows: those that fit beside each other into
 // columns of one width, a long neck into a row of its own.
-func arrange(pic *Picture, panels []panel, y, width float64) (below, widest float64) {
+func arrange(pic *Picture, panels []panel, margin, y, width float64) (below, widest float64) {
 	limit, column := rowWidth, 0.0
 	for _, p := range panels {
 		limit = math.Max(limit, p.w)

@@ -15,6 +15,7 @@ import (
 // note is: {1} the root, [3] a chord tone, (2) any other note; a point is a note
 // that the picture is not about, and < or > says that a finger reaches out.
 func Text(d Diagram, o Options) string {
+	d = o.read([]Diagram{d})[0]
 	t := textBoard{d: d, left: o.LeftHanded}
 	t.inside, t.below = o.shows(d)
 	t.cells = map[fretboard.Place]string{}

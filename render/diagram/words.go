@@ -28,7 +28,10 @@ func (d Dot) says() []string {
 	if d.Role != Other {
 		says = append(says, d.Role.String())
 	}
-	if d.Function != "" && d.Role != Root && d.Function != prettyDegree(d.Degree) {
+	switch {
+	case d.Function == "R" && d.Role != Root:
+		says = append(says, "root of the chord")
+	case d.Function != "" && d.Function != "R" && d.Function != prettyDegree(d.Degree):
 		says = append(says, "in the chord "+d.Function)
 	}
 	if f := d.label(Fingers); f != "" {

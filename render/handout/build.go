@@ -3,9 +3,11 @@ package handout
 import (
 	"fmt"
 	"html/template"
+	"math"
 	"slices"
 	"strings"
 
+	"example.org/lickwright/render/diagram"
 	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 )
@@ -217,7 +219,7 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			}
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption})
+		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, math.Ceil(pic.Width * diagram.SmallScale)})
 	}
 }
 
@@ -233,7 +235,7 @@ func systems(id string, s *score.Score, e engrave.Engraving) []figure {
 	var out []figure
 	for i, sys := range e.Systems {
 		title := "Tab, " + barsOf(s, sys)
-		out = append(out, figure{svg(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last)), title})
+		out = append(out, figure{svg(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last)), title, sys.Width})
 	}
 	return out
 }

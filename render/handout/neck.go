@@ -12,6 +12,7 @@ import (
 type neckPicture struct {
 	diagram diagram.Diagram
 	caption string
+	tonic   bool // it is of music: its root is the tonic of the key, under all chords
 }
 
 // necksOf pictures a section on the neck: its layouts, or where its music
@@ -27,7 +28,7 @@ func necksOf(sec Section) []neckPicture {
 		if l.Region.Name != "" {
 			caption += ", " + l.Region.Name
 		}
-		out = append(out, neckPicture{d, caption})
+		out = append(out, neckPicture{d, caption, false})
 	}
 	if len(out) == 1 {
 		out[0].caption = "" // the heading says it
@@ -41,7 +42,7 @@ func necksOf(sec Section) []neckPicture {
 		if len(ds) > 1 {
 			caption = d.Title
 		}
-		out = append(out, neckPicture{d, caption})
+		out = append(out, neckPicture{d, caption, true})
 	}
 	return out
 }
@@ -93,7 +94,7 @@ func (n neckPicture) rootsOnly() (blank neckPicture, left int, ok bool) {
 // draw draws the picture.
 func (n neckPicture) draw(id string) diagram.Picture {
 	pic := diagram.Draw("", []diagram.Diagram{n.diagram}, diagram.Options{
-		Show: []diagram.Label{n.label(), diagram.Nothing}, Plain: true, NoLegend: true, ID: id,
+		Show: []diagram.Label{n.label(), diagram.Nothing}, Plain: true, NoLegend: true, Small: true, ID: id,
 	})
 	pic.Title = "The neck"
 	if n.caption != "" {
@@ -113,7 +114,11 @@ func (n neckPicture) signs() []sign {
 	for _, d := range n.diagram.Dots {
 		switch d.Role {
 		case diagram.Root:
-			add(sign{"house on the neck", "the root"})
+			meaning := "the root"
+			if n.tonic {
+				meaning = "the tonic, from which degrees count"
+			}
+			add(sign{"house on the neck", meaning})
 		case diagram.ChordTone:
 			add(sign{"tile on the neck", "another note of the chord"})
 		}

@@ -69,6 +69,7 @@ func (d sectionData) HasIntro() bool { return len(d.Necks) > 0 || d.HasText() }
 type figure struct {
 	SVG     template.HTML
 	Caption string
+	Width   float64 // CSS pixels of a picture of the neck
 }
 
 // page turns a sheet into what the template takes.

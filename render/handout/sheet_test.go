@@ -439,3 +439,50 @@ func BenchmarkWriteSheet(b *testing.B) {
 	}
 	b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
 }
+
+// What is written on pictures of the neck can be read on paper: it is at least
+// 9 pt high, and the picture is no wider than the text. Source: CSS Values and
+// Units 4: an inch is 96 px and 72 pt, so 9 pt are 12 px.
+func TestNeckIsReadOnPaper(t *testing.T) {
+	far := example(t, "amber-street.tab").Clone() // from the nut to the last fret
+	i := 0
+	for n := range score.Notes(far) {
+		if i++; i == 1 {
+			n.Place.Fret = 0
+		} else if i == 2 {
+			n.Place.Fret = 22
+		}
+	}
+	all := []Sheet{shapes(t), {Sections: []Section{{Score: far}}}}
+	for _, name := range examples() {
+		all = append(all, Sheet{Sections: []Section{{Score: example(t, name)}}})
+	}
+	work := keys(t, "slow-harbour.tab")
+	work.Worksheet = true
+	widest := 0.0
+	for _, sheet := range append(all, work) {
+		necks := domOf(t, written(t, sheet)).all(func(e *element) bool { return e.name == "figure" && e.is("neck") })
+		require.NotEmpty(t, necks)
+		for _, f := range necks {
+			var w, h float64
+			shown, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimPrefix(f.attrs["style"], "width:"), "px"), 64)
+			require.NoError(t, err, f.attrs["style"])
+			_, err = fmt.Sscanf(f.named("svg")[0].attrs["viewBox"], "0 0 %f %f", &w, &h)
+			require.NoError(t, err)
+			widest = max(widest, shown)
+			assert.LessOrEqual(t, shown, float64(printWidth))
+			n := 0
+			for _, x := range f.named("text") {
+				if !x.is("tuning") && !x.is("fret") {
+					continue
+				}
+				n++
+				size, err := strconv.ParseFloat(x.attrs["font-size"], 64)
+				require.NoError(t, err)
+				assert.GreaterOrEqual(t, size*shown/w, 12-1e-9, "%s in px", x.text)
+			}
+			assert.Greater(t, n, 8)
+		}
+	}
+	assert.Greater(t, widest, 560.0, "the whole neck")
+}
