@@ -112,7 +112,7 @@ type fileProof struct {
 	Pages     []pageProof `json:"pages"` // of a practice sheet
 	Exercises int         `json:"exercises"`
 	Bars      int         `json:"bars"`
-	Notes     int         `json:"notes"`
+	Notes     int         `json:"notes"` // that are struck
 	Faults    []faultView `json:"faults"`
 	Unproved  []string    `json:"unproved"` // what the check cannot judge
 	Written   bool        `json:"written"`  // in a format that cannot be read
@@ -144,12 +144,9 @@ func viewFault(page string, f prove.Fault) faultView {
 
 // proveFile proves one file: its form, the pages that it has, and a claim.
 func proveFile(in *input, s *score.Score, claim prove.Claim) fileProof {
-	p := fileProof{File: in.name, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}}
+	p := fileProof{File: in.name, Notes: prove.Struck(s), Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}}
 	for _, part := range s.Parts {
 		p.Bars += len(part.Measures)
-		for range score.Notes(part) {
-			p.Notes++
-		}
 	}
 	for _, f := range append(prove.Sound(s), claim.Check(s)...) {
 		p.Faults = append(p.Faults, viewFault("", f))

@@ -278,6 +278,7 @@ steps:
 	require.Equal(t, exitDone, same.code, same.out)
 	got := lickwright("lesson", "check", at("out"))
 	assert.Equal(t, exitDone, got.code, got.out)
+	assert.Equal(t, 2, strings.Count(got.out, ": 1 bar, 3 notes: nothing wrong\n"), got.out)
 	for _, name := range []string{"lick.html", "lick.mid"} {
 		file := at("out/" + name)
 		assert.Equal(t, 1, strings.Count(got.out, file), got.out)

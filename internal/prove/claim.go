@@ -108,15 +108,25 @@ func heard(n *score.Note) (key int, ok bool) {
 
 func inScale(s *score.Score, scale Scale) []Fault {
 	var faults []Fault
+	outOfScale := func(st stroke, n *score.Note) {
+		key, ok := heard(n)
+		if !ok || scale.Has(key) {
+			return
+		}
+		what := where(n)
+		if _, bent := n.Bend(); bent {
+			what += ", bent by " + count(key-sounds(n.Pitch), "semitone") + ","
+		}
+		faults = append(faults, st.at(s, NotScale, n, "%s is no note of %s", what, scale.Name))
+	}
 	for _, p := range s.Parts {
-		for _, m := range moments(p) {
-			for _, n := range m.chord.Notes {
-				if key, ok := heard(n); ok && !scale.Has(key) {
-					what := where(n)
-					if _, bent := n.Bend(); bent {
-						what += ", bent by " + count(key-sounds(n.Pitch), "semitone") + ","
+		for _, st := range strokes(p) {
+			for _, n := range st.notes {
+				outOfScale(st, n.note)
+				for _, t := range n.tied {
+					if _, bent := t.Bend(); bent { // else it sounds what it holds
+						outOfScale(st, t)
 					}
-					faults = append(faults, m.at(s, NotScale, n, "%s is no note of %s", what, scale.Name))
 				}
 			}
 		}
@@ -127,10 +137,10 @@ func inScale(s *score.Score, scale Scale) []Fault {
 func inFrets(s *score.Score, low, high int) []Fault {
 	var faults []Fault
 	for _, p := range s.Parts {
-		for _, m := range moments(p) {
-			for _, n := range m.chord.Notes {
-				if !n.Place.IsZero() && (n.Place.Fret < low || n.Place.Fret > high) {
-					faults = append(faults, m.at(s, OutOfPos, n, "%s lies outside of frets %d to %d", where(n), low, high))
+		for _, st := range strokes(p) {
+			for _, n := range st.notes {
+				if at := n.note.Place; !at.IsZero() && (at.Fret < low || at.Fret > high) {
+					faults = append(faults, st.at(s, OutOfPos, n.note, "%s lies outside of frets %d to %d", where(n.note), low, high))
 				}
 			}
 		}

@@ -99,6 +99,17 @@ func strokes(p *score.Part) []stroke {
 	return all
 }
 
+// Struck counts the notes that are struck: those that a tie holds are not.
+func Struck(s *score.Score) int {
+	n := 0
+	for _, p := range s.Parts {
+		for _, st := range strokes(p) {
+			n += len(st.notes)
+		}
+	}
+	return n
+}
+
 // plain tells whether notes are neither grace notes nor cues.
 func (st stroke) plain() bool { return st.chord.Grace == score.NotGrace && !st.chord.Cue }
 

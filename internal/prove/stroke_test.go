@@ -60,6 +60,13 @@ func TestTiedNotesAreOneStroke(t *testing.T) {
 		assert.Equal(t, 3, r.Right)
 	}
 
+	// A fault of a held note is one fault in both.
+	for _, s := range [...]*score.Score{tab, xml} {
+		assert.Equal(t, 3, Struck(s))
+		assert.Equal(t, []Kind{NotScale, NotScale}, kinds(Claim{Scale: "B natural minor"}.Check(s)), "G# twice")
+		assert.Equal(t, []Kind{OutOfPos, OutOfPos}, kinds(Claim{Frets: &[2]int{5, 8}}.Check(s)))
+	}
+
 	// Struck again it is another note, and held for less another rhythm.
 	again := xml.Clone()
 	for n := range score.Notes(again) {
