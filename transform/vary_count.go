@@ -36,6 +36,11 @@ func (v Varied) Name() string {
 // and the highest note of its phrase: a fourth.
 const beyondRange = 5
 
+// spareOutside is how much more of its time than the phrase a variation may
+// spend on notes that are neither in the scale nor in the chord: a chromatic
+// passing note here and there.
+const spareOutside = 1.0 / 16
+
 // How many variations are tried at most, and how many that are good enough for
 // each that is asked for.
 const (
@@ -47,7 +52,7 @@ const (
 // Variations returns the variations of a score that are most different from it
 // and from each other, and that a player can play: the furthest from it first,
 // then always the one whose nearest is furthest, by the shape of its first
-// part. Steps are tried alone and two together; opt.Seed says in which order
+// part; what strikes the notes of one before it at other times comes last. Steps are tried alone and two together; opt.Seed says in which order
 // and what is left to chance, so the same seed gives the same variations.
 //
 // A variation must be whole: no step refused, nothing without a place. It
@@ -55,7 +60,8 @@ const (
 // beyond its range, and strikes no note more often in a row than the phrase
 // does, or twice. Where there are chord symbols
 // it has at least the share of chord tones on strong beats that the phrase has,
-// and ends on a chord tone; times are not stretched then, which would take the
+// and ends on a chord tone, and hardly more of its time than the phrase's is spent
+// on notes outside of both scale and chord; times are not stretched then, which would take the
 // notes from under their chords. If there are fewer than asked for, that
 // is reported as [score.NotDone].
 func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Diagnostics) {
@@ -66,7 +72,7 @@ func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Dia
 		return nil, nil
 	}
 	opt.trim = true
-	x := &choosing{s: s, part: part, opt: opt, home: ShapeOf(s, part), style: styleOf(s, part)}
+	x := &choosing{s: s, part: part, opt: opt, home: ShapeOf(s, part), style: styleOf(s, part, opt.Scale)}
 	x.length = x.home.End.Sub(x.home.Begin)
 	x.gather(max(leastPool, poolForEach*count))
 	chosen := x.choose(count)
@@ -103,13 +109,15 @@ const (
 	faultEnd
 	faultRepeat
 	faultRange
+	faultOutside
 	faultSame
 )
 
 var faultWords = [...]string{
 	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultLeap: "leap further than the phrase does",
 	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone",
-	faultRepeat: "strike one note again and again", faultRange: "leave the range of the phrase", faultSame: "are the same as others",
+	faultRepeat: "strike one note again and again", faultRange: "leave the range of the phrase",
+	faultOutside: "stay long on notes outside of scale and chord", faultSame: "are the same as others",
 }
 
 // why says how many failed for which reason.
@@ -232,7 +240,7 @@ func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 			return faultStep
 		}
 	}
-	style := styleOf(out, x.part)
+	style := styleOf(out, x.part, x.opt.Scale)
 	switch {
 	case style.leap > x.style.leap:
 		return faultLeap
@@ -244,6 +252,8 @@ func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 		return faultRepeat
 	case style.low < x.style.low-beyondRange || style.high > x.style.high+beyondRange:
 		return faultRange
+	case x.style.chords && style.outside > x.style.outside+spareOutside:
+		return faultOutside
 	}
 	return -1
 }
@@ -255,10 +265,11 @@ func (x *choosing) choose(count int) []Varied {
 		near[i] = s.Distance(x.home, x.length)
 	}
 	var chosen []Varied
+	tunes := map[string]bool{} // what notes are struck in what order, whenever it is
 	for len(chosen) < count {
 		best := -1
 		for i, d := range near {
-			if d > 0 && (best < 0 || d > near[best]) {
+			if d > 0 && (best < 0 || better(d, !tunes[x.shapes[i].tune()], near[best], !tunes[x.shapes[best].tune()])) {
 				best = i
 			}
 		}
@@ -268,12 +279,22 @@ func (x *choosing) choose(count int) []Varied {
 		v := x.pool[best]
 		v.Distance = near[best]
 		chosen = append(chosen, v)
+		tunes[x.shapes[best].tune()] = true
 		for i, s := range x.shapes {
 			near[i] = min(near[i], s.Distance(x.shapes[best], x.length))
 		}
 		near[best] = 0
 	}
 	return chosen
+}
+
+// better tells whether one candidate goes before another: a new tune before
+// one that only comes at another time, then the one further away.
+func better(d float64, tune bool, than float64, thanTune bool) bool {
+	if tune != thanTune {
+		return tune
+	}
+	return d > than
 }
 
 // A phraseStyle is what a variation must not be worse than.
@@ -283,16 +304,19 @@ type phraseStyle struct {
 	low, high      int // MIDI key numbers
 	again          int // how often one note is struck in a row, at most
 	chords         bool
-	resolved       bool // the last note is a tone of the chord under it
+	outside        float64 // share of the time under chords that notes outside of scale and chord take
+	resolved       bool    // the last note is a tone of the chord under it
 }
 
 // styleOf looks at the lines of a part.
-func styleOf(s *score.Score, part int) phraseStyle {
+func styleOf(s *score.Score, part int, scale *ScaleOn) phraseStyle {
 	p := s.Parts[part]
 	rep := &reporter{score: s}
 	rep.enter(p)
-	v := newVaried(s, p, rep, VaryOptions{})
+	v := newVaried(s, p, rep, VaryOptions{Scale: scale})
 	st := phraseStyle{chords: len(v.spans) > 0, low: 1 << 10}
+	inScale := v.scale.Scale.Set().Transpose(v.scale.Tonic.Class())
+	var outside, under score.Quarters
 	for k, l := range v.lines {
 		row := 0
 		for i, t := range l.tones {
@@ -313,6 +337,12 @@ func styleOf(s *score.Score, part int) phraseStyle {
 				continue
 			}
 			classes := chord.Classes()
+			for _, n := range t.chord.Notes {
+				under = under.Add(t.length)
+				if !classes.Has(n.Sounding()) && !inScale.Has(n.Sounding()) {
+					outside = outside.Add(t.length)
+				}
+			}
 			if v.strongAt(t.at) {
 				for _, n := range t.chord.Notes {
 					st.struck++
@@ -325,6 +355,9 @@ func styleOf(s *score.Score, part int) phraseStyle {
 				st.resolved = classes.Has(t.top())
 			}
 		}
+	}
+	if under.Sign() > 0 {
+		st.outside = outside.Float() / under.Float()
 	}
 	return st
 }
