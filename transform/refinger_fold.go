@@ -15,8 +15,8 @@ import (
 // Folding: what lies beyond a region, or beyond the neck, comes back by
 // octaves. What is struck together moves together at first, joined notes
 // always; where the octave changes is chosen so that as little as possible is
-// moved and the line is broken as rarely as can be, in a rest rather than in a
-// run. A chord that fits in no octave as a whole is then voiced anew: single
+// moved and the line is broken as rarely as can be: between two phrases, else
+// in the middle of one, and only where that would move very much within a run. A chord that fits in no octave as a whole is then voiced anew: single
 // notes of it take other octaves, as few as can be.
 
 // maxFold is by how many octaves notes are folded at most.
@@ -27,34 +27,37 @@ const (
 	foldNowhere = 1e6    // a note that the neck does not have
 	foldOutside = 1000.0 // a note that has no place where it should lie
 	foldMoved   = 1.0    // each moment, by octave
-	foldBreak   = 4.0    // a change of octave in a run, by octave
-	foldRest    = 1.5    // the same after a rest of a beat
+	foldBreak   = 8.0    // a change of octave in a run, by octave
+	foldHalf    = 3.0    // the same in the middle of a phrase
+	foldPhrase  = 1.5    // the same between two phrases
 )
 
 // A foldColumn is the notes of one moment.
 type foldColumn struct {
 	notes  []int
 	locked bool // joined to the moment before
-	rested bool // after a rest of a beat or more
+	begins bool // a phrase, see [neckPart.phrases]
+	half   bool // of a phrase
 }
 
 // columnsOf groups notes by time.
 func (np *neckPart) columnsOf(notes []int) []foldColumn {
 	var cols []foldColumn
 	at := map[int]int{} // by note
-	var sounding score.Quarters
+	phrases := np.phrases(np.rep.part)
 	for _, i := range notes {
 		n := &np.notes[i]
+		begins := false
+		for len(phrases) > 0 && phrases[0][0] <= i {
+			phrases, begins = phrases[1:], true
+		}
 		if k := len(cols); k == 0 || np.notes[cols[k-1].notes[0]].at != n.at {
-			rest := k > 0 && n.at.Sub(sounding).Cmp(np.rep.beats[n.measure]) >= 0
-			cols = append(cols, foldColumn{rested: rest})
+			cols = append(cols, foldColumn{})
 		}
 		k := len(cols) - 1
 		cols[k].notes = append(cols[k].notes, i)
+		cols[k].begins = cols[k].begins || begins
 		at[i] = k
-		if sounding.Less(n.end) {
-			sounding = n.end
-		}
 	}
 	for _, l := range np.links {
 		a, ok := at[l.a]
@@ -65,7 +68,45 @@ func (np *neckPart) columnsOf(notes []int) []foldColumn {
 			}
 		}
 	}
+	for start := 0; start < len(cols); {
+		end := start + 1
+		for end < len(cols) && !cols[end].begins {
+			end++
+		}
+		np.halve(cols[start:end])
+		start = end
+	}
 	return cols
+}
+
+// leastHalf is the fewest moments that are half of a phrase.
+const leastHalf = 3
+
+// halve marks the middle of a phrase: the bar line nearest to it, if that is
+// in its middle half, else the beat nearest to it.
+func (np *neckPart) halve(phrase []foldColumn) {
+	if len(phrase) < 2*leastHalf {
+		return
+	}
+	note := func(k int) *neckNote { return &np.notes[phrase[k].notes[0]] }
+	first, last := note(0).at.Float(), np.notes[phrase[len(phrase)-1].notes[0]].end.Float()
+	best, least := -1, math.Inf(1)
+	for k := leastHalf; k <= len(phrase)-leastHalf; k++ {
+		n := note(k)
+		away := math.Abs(n.at.Float()-(first+last)/2) / (last - first)
+		switch beats := n.chord.Onset.Float() / np.rep.beats[n.measure].Float(); {
+		case phrase[k].locked, away > 0.25, beats != math.Trunc(beats):
+			continue
+		case n.measure == note(k-1).measure:
+			away++ // bar lines first
+		}
+		if away < least {
+			best, least = k, away
+		}
+	}
+	if best >= 0 {
+		phrase[best].half = true
+	}
 }
 
 // foldPlan returns for each moment by how many octaves it moves, and what that
@@ -85,8 +126,10 @@ func (np *neckPart) foldPlan(notes []int, homeOf func(int) *home) (octaves []int
 				switch {
 				case c == 0 && j != k, col.locked && j != k:
 					continue
-				case col.rested:
-					change *= foldRest
+				case col.begins:
+					change *= foldPhrase
+				case col.half:
+					change *= foldHalf
 				default:
 					change *= foldBreak
 				}

@@ -55,14 +55,14 @@ func TestFoldMovesByOctavesAndIsLegal(t *testing.T) {
 
 func TestFoldBringsBackWhatLiesBeyond(t *testing.T) {
 	neck := fretboard.Guitar()
-	// Below the lowest string: in a long line only that note goes up, a short
-	// one keeps its line.
+	// Below the lowest string: half of the line goes up, a short one keeps its
+	// line.
 	s := lick(t, neck, "5.2 5.0 5.2 5.3 4.0 4.2 | 6.3 4.3 3.0 3.2 3.4 3.2 3.0")
 	s.Parts[0].Measures[1].Events[0].(*score.Chord).Notes[0].Pitch = theory.P(theory.C, 0, 2)
 	out, ds := Refinger(s, RefingerOptions{Fold: true})
 	require.Equal(t, []string{CodeRefingerFold}, codes(ds))
-	assert.Equal(t, "B2 A2 B2 C3 D3 E3 C3 F3 G3 A3 B3 A3 G3", pitches(out))
-	assert.Equal(t, "bar 2, beat 1: C3 is folded, now an octave up", ds[0].Msg)
+	assert.Equal(t, "B2 A2 B2 C3 D3 E3 C3 F4 G4 A4 B4 A4 G4", pitches(out))
+	assert.Equal(t, "bar 2, beat 1: 7 notes (C3 F4 G4 A4 B4 A4 G4) are folded, now an octave up", ds[0].Msg)
 	s = lick(t, neck, "6.0 6.3 5.2")
 	s.Parts[0].Measures[0].Events[3].(*score.Chord).Notes[0].Pitch = theory.P(theory.C, 0, 2)
 	out, _ = Refinger(s, RefingerOptions{Fold: true})
