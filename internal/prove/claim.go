@@ -94,11 +94,16 @@ func heard(n *score.Note) (key int, ok bool) {
 	}
 	key = sounds(n.Pitch)
 	if h, is := n.Harmonic(); is {
-		over, known := nodes[n.Place.Fret]
-		if h.Kind != score.NaturalHarmonic || !known {
+		// A natural one divides the open string, an artificial or tapped one
+		// what is left above the stopped fret.
+		stop, touch := 0, n.Place.Fret
+		if h.Touch > 0 && (h.Kind == score.ArtificialHarmonic || h.Kind == score.TappedHarmonic) {
+			stop, touch = n.Place.Fret, h.Touch
+		} else if h.Kind != score.NaturalHarmonic {
 			return 0, false
 		}
-		return key - n.Place.Fret + over, true
+		over, known := nodes[touch-stop]
+		return key - n.Place.Fret + stop + over, known
 	}
 	if b, is := n.Bend(); is && b.Amount.Den() == 1 && !b.WithBar {
 		key += int(b.Amount.Num())

@@ -10,6 +10,7 @@ import (
 	"example.org/lickwright/musicxml"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // ringing9 is an invented bar whose last note rings from the second half of
@@ -109,4 +110,34 @@ func TestTiesOfChordsAreNoteByNote(t *testing.T) {
 	assert.Equal(t, []lasting{{60, score.Q(2, 1)}, {64, score.Q(3, 1)}}, got[0].lengths(0, true))
 	assert.Equal(t, []lasting{{67, score.Q(1, 1)}}, got[1].lengths(0, true))
 	assert.Empty(t, techniques(&score.Score{Parts: []*score.Part{p}}, p), "ties need no strings")
+}
+
+// An artificial harmonic sounds above its stopped fret what the natural one
+// sounds above the open string. Source: the partials of a string; the second,
+// third and fourth lie 12, 19 and 24 semitones above it (common practice).
+func TestHarmonicsAreHeard(t *testing.T) {
+	for _, tt := range []struct {
+		fret, touch int
+		kind        score.HarmonicKind
+		above       int // the open string
+		known       bool
+	}{
+		{12, 0, score.NaturalHarmonic, 12, true},
+		{7, 0, score.NaturalHarmonic, 19, true},
+		{10, 22, score.ArtificialHarmonic, 22, true},
+		{3, 10, score.ArtificialHarmonic, 22, true},
+		{2, 7, score.TappedHarmonic, 26, true},
+		{2, 8, score.TappedHarmonic, 0, false}, // no node
+		{5, 0, score.ArtificialHarmonic, 0, false},
+		{5, 0, score.PinchHarmonic, 0, false},
+	} {
+		n := &score.Note{Techniques: []score.Technique{score.Harmonic{Kind: tt.kind, Touch: tt.touch}}}
+		n.Place = fretboard.Place{String: 4, Fret: tt.fret}
+		n.Pitch = theory.P(theory.D, tt.fret, 3) // sounds what the place gives: D3 is 50
+		key, known := heard(n)
+		assert.Equal(t, tt.known, known, tt)
+		if known {
+			assert.Equal(t, 50+tt.above, key, tt)
+		}
+	}
 }
