@@ -94,12 +94,20 @@ func heard(n *score.Note) (key int, ok bool) {
 	}
 	key = sounds(n.Pitch)
 	if h, is := n.Harmonic(); is {
-		// A natural one divides the open string, an artificial or tapped one
-		// what is left above the stopped fret.
+		// A natural one divides the open string, another one what is left
+		// above the stopped fret: where it is touched, if that is said, else at
+		// the partial that was read, which has to be one of a string.
 		stop, touch := 0, n.Place.Fret
-		if h.Touch > 0 && (h.Kind == score.ArtificialHarmonic || h.Kind == score.TappedHarmonic) {
+		switch {
+		case h.Kind == score.NaturalHarmonic:
+		case h.Touch > 0:
 			stop, touch = n.Place.Fret, h.Touch
-		} else if h.Kind != score.NaturalHarmonic {
+		default:
+			for _, over := range nodes {
+				if over == h.Over {
+					return key + over, true
+				}
+			}
 			return 0, false
 		}
 		over, known := nodes[touch-stop]

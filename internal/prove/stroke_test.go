@@ -118,20 +118,24 @@ func TestTiesOfChordsAreNoteByNote(t *testing.T) {
 func TestHarmonicsAreHeard(t *testing.T) {
 	for _, tt := range []struct {
 		fret, touch int
+		over        int // as it was read
 		kind        score.HarmonicKind
 		above       int // the open string
 		known       bool
 	}{
-		{12, 0, score.NaturalHarmonic, 12, true},
-		{7, 0, score.NaturalHarmonic, 19, true},
-		{10, 22, score.ArtificialHarmonic, 22, true},
-		{3, 10, score.ArtificialHarmonic, 22, true},
-		{2, 7, score.TappedHarmonic, 26, true},
-		{2, 8, score.TappedHarmonic, 0, false}, // no node
-		{5, 0, score.ArtificialHarmonic, 0, false},
-		{5, 0, score.PinchHarmonic, 0, false},
+		{12, 0, 0, score.NaturalHarmonic, 12, true},
+		{7, 0, 0, score.NaturalHarmonic, 19, true},
+		{10, 22, 0, score.ArtificialHarmonic, 22, true},
+		{3, 10, 0, score.ArtificialHarmonic, 22, true},
+		{2, 7, 0, score.TappedHarmonic, 26, true},
+		{2, 8, 0, score.TappedHarmonic, 0, false}, // no node
+		{5, 0, 0, score.ArtificialHarmonic, 0, false},
+		{5, 0, 0, score.PinchHarmonic, 0, false},
+		{5, 0, 12, score.PinchHarmonic, 17, true},
+		{5, 0, 19, score.ArtificialHarmonic, 24, true},
+		{5, 0, 13, score.ArtificialHarmonic, 0, false},
 	} {
-		n := &score.Note{Techniques: []score.Technique{score.Harmonic{Kind: tt.kind, Touch: tt.touch}}}
+		n := &score.Note{Techniques: []score.Technique{score.Harmonic{Kind: tt.kind, Over: tt.over, Touch: tt.touch}}}
 		n.Place = fretboard.Place{String: 4, Fret: tt.fret}
 		n.Pitch = theory.P(theory.D, tt.fret, 3) // sounds what the place gives: D3 is 50
 		key, known := heard(n)
