@@ -5,8 +5,8 @@ import (
 	"image"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
