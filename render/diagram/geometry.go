@@ -41,7 +41,7 @@ func (o Options) measures(frets int) measures {
 	if !o.Small {
 		return measures{labelSize, smallSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
-	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, gap: 31, cell: cellEven, margin: 5, names: 36, numbers: 27}
+	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, gap: 31, cell: cellEven, margin: 4, names: 40, numbers: 31}
 	if room := smallWidth - 2*m.margin - m.names - openCell - stub - 6; frets > 0 {
 		m.cell = math.Max(cellMin, math.Min(m.cell, math.Floor(room/float64(frets))))
 	}

@@ -22,7 +22,7 @@ type Options struct {
 
 // SmallScale is the size at which a picture with [Options.Small] is shown, in
 // CSS pixels to the unit.
-const SmallScale = .75
+const SmallScale = .575
 
 func (o Options) palette() palette {
 	if o.Dark {

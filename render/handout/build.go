@@ -219,8 +219,19 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			}
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, math.Ceil(pic.Width * diagram.SmallScale)})
+		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, b.neckWidth(n, pic.Width)})
 	}
+}
+
+// neckWidth returns how wide a picture of the neck is shown, in CSS pixels: as
+// small as it can be read where three positions share a page, and larger where
+// notes are written in or music is followed, as far as the page is wide.
+func (b *builder) neckWidth(n neckPicture, width float64) float64 {
+	scale := diagram.SmallScale
+	if b.works != nil || n.tonic {
+		scale = math.Max(scale, math.Min(1.25*scale, (printWidth-1)/width))
+	}
+	return math.Ceil(width * scale)
 }
 
 func areNotes(n int) string {
