@@ -46,8 +46,10 @@ type RefingerOptions struct {
 	// said, over each chord symbol instead, in the region that lies nearest
 	// to the one before.
 	FollowChords bool
-	// Fold moves what lies beyond its region, or beyond the neck, by octaves.
-	// The notes are named.
+	// Fold moves what lies beyond its region, or beyond the neck, by octaves:
+	// whole phrases or halves of them where it can be. Notes that a slide, or a
+	// hammer-on, pull-off or bend of up to two frets, joins to one inside of the
+	// region stay. The notes are named.
 	Fold bool
 	// Parts are the IDs of the parts to finger; nil for all.
 	Parts []string

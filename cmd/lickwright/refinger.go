@@ -32,8 +32,10 @@ With a scheme the notes lie where you want them:
 
 A scheme that goes by a scale takes that of the key, or --scale. What has no
 place in it goes to the nearest place under the same hand. A phrase that is
-wider goes on in the position beside it or, with --fold, comes back by octaves.
-All such notes are named.
+wider goes on in the position beside it or, with --fold, comes back by octaves:
+whole phrases or halves rather than a few notes of them. With --fold, notes that
+are joined to one inside stay in their octave: a slide goes as far as it goes, a
+hammer-on, pull-off or bend up to two frets. All such notes are named.
 
 --follow-chords plays under each chord symbol in a shape of that chord, and of
 its shapes in the one that lies nearest, so that a whole progression stays in
