@@ -80,8 +80,9 @@ func isTerminal(f *os.File) bool {
 }
 
 const rootLong = `lickwright takes a lick, phrase or scale as MusicXML or plain-text tab and
-makes lesson material of it: in another key or in all of them, as tab or as
-notation, correct and playable.
+makes lesson material of it: in every key and every position of the neck, with
+degrees and chord tones named, with exercises, variations, pictures, sheets to
+print and sound to play along with, correct and playable.
 
 Without a file, or with -, it reads standard input. The result goes to
 standard output, everything else to standard error.`
