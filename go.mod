@@ -8,6 +8,7 @@ require (
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
 	github.com/stretchr/testify v1.12.1
+	gitlab.com/gomidi/midi/v2 v2.3.16
 	go.yaml.in/yaml/v3 v3.0.6
 	golang.org/x/image v0.48.0
 	golang.org/x/text v0.44.0
@@ -15,6 +16,5 @@ require (
 
 require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	gitlab.com/gomidi/midi/v2 v2.3.16 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 )
