@@ -143,7 +143,7 @@ func ParseVariation(name, value string) (Variation, error) {
 	v := Variation{Kind: VariationKind(i)}
 	value = strings.ToLower(strings.TrimSpace(value))
 	bad := func(msg, hint string) (Variation, error) {
-		return Variation{}, &theory.ParseError{What: name, Input: value, Msg: msg, Hint: hint}
+		return Variation{}, &theory.ParseError{What: "value of " + name, Input: value, Msg: msg, Hint: hint}
 	}
 	word, direction, _ := strings.Cut(value, " ")
 	if direction != "" && direction != "up" && direction != "down" && v.Kind != Permute {
