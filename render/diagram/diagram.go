@@ -23,6 +23,8 @@ type Diagram struct {
 	Show []Label
 	// Home is what the degrees count from; nil if there is nothing.
 	Home *theory.NoteName
+	// Over is the chord whose tones are marked; nil for none or several.
+	Over *theory.Chord
 	// Index is the fret of the index finger where the hand stands in one
 	// place, else -1. Its number is marked.
 	Index int
@@ -73,7 +75,7 @@ type Dot struct {
 // A Step is one time at which a place is played.
 type Step struct {
 	Number int    // 1 is the first of the picture
-	Sign   string // how, as players write it: "↑" bent, "°" a harmonic; "" plainly
+	Sign   string // how, as players write it: "↑full" bent a whole tone, "°" a harmonic; "" plainly
 	// Role is what the note is to the chord of that time, Chord the chord's
 	// symbol, "" for none. The dot has what holds for the whole picture.
 	Role  Role

@@ -346,10 +346,41 @@ func TestJoinsLieBetweenTheirNotes(t *testing.T) {
 			assert.Equal(t, l.data["string"], fmt.Sprint(p.String))
 			assert.True(t, from <= p.Fret && p.Fret <= to, "%v at fret %d", l.data, p.Fret)
 			for _, other := range neck.notes {
-				assert.False(t, l.box.overlaps(other.shape.box), "%+v: a wedge on a note: %v %v", o, l.data, other.data)
+				apart := box{l.box.x1 - 3, l.box.y1, l.box.x2 + 3, l.box.y2}
+				if o.Upright {
+					apart = l.box
+				}
+				assert.False(t, apart.overlaps(other.shape.box), "%+v: a wedge on a note: %v %v", o, l.data, other.data)
 			}
 		}
 	}
+}
+
+// However a neck is cut, shifts lead from a position with a bracket to another.
+func TestShiftsLeadToBrackets(t *testing.T) {
+	c, r := scaleOf(t, "C major")
+	n := fretboard.Guitar()
+	ls := layouts(t, fretboard.ChordShape{}, n, c.Scale)
+	shifts, fewer := 0, 0
+	for to := 4; to <= n.TopFret(); to++ {
+		d, err := OfNeck(n, c.Scale, r, 0, to, ls, fretboard.ScaleLength)
+		require.NoError(t, err)
+		for _, l := range d.Links {
+			from, next, _ := strings.Cut(l.Label, " to ")
+			i := slices.IndexFunc(d.Spans, func(s Span) bool { return s.Name == next && s.From <= l.To.Fret && l.To.Fret <= s.To })
+			require.Greater(t, i, 0, "to fret %d: %v", to, l)
+			assert.Equal(t, from, d.Spans[i-1].Name)
+		}
+		if shifts > len(d.Links) {
+			fewer++
+		}
+		shifts = len(d.Links)
+		if shifts > 0 {
+			assert.Equal(t, "shape", contentsOf([]Diagram{d}, Options{}).shift)
+		}
+	}
+	assert.Positive(t, shifts)
+	assert.Zero(t, fewer, "a longer neck has no fewer shifts")
 }
 
 // luminance is the relative luminance of WCAG 2.1.

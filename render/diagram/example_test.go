@@ -25,7 +25,7 @@ func ExampleText() {
 	// D --(b7)-|------|-{1}--|------|
 	// A --(4)--|------|-[5]--|------|
 	// E --{1}--|------|------|-[b3]-|
-	// {} root, [] chord tone, () other note
+	// {} root, [] tone of the Am chord, () other note
 }
 
 func ExampleDraw() {

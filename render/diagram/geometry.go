@@ -11,19 +11,21 @@ import (
 
 // Measures in user units.
 const (
-	dotR      = 13.0 // of a disc
-	roof      = 1.3  // height of a house's ridge over its middle, in dotR
-	labelSize = 13.0
-	belowSize = 10.0
-	belowLead = 11.0 // from one line below a dot to the next
-	slurRise  = 9.0
-	cellMin   = 34.0 // a fret, so that two dots beside each other do not touch
-	cellEven  = 50.0
-	openCell  = 36.0 // for open strings, before the nut
-	smallSize = 11.0 // fret numbers, names of strings, brackets
-	laneStep  = 19.0 // from one bracket to the next
-	nameRoom  = 27.0 // for the names of strings
-	gapMin    = 35.0 // from string to string
+	dotR       = 13.0 // of a disc
+	roof       = 1.3  // height of a house's ridge over its middle, in dotR
+	labelSize  = 13.0
+	belowSize  = 10.0
+	belowLead  = 11.0 // from one line below a dot to the next
+	slurRise   = 9.0
+	slurSize   = 9.5  // letters on slurs
+	slurLetter = 6.0  // room between strings for the letters on slurs
+	cellMin    = 34.0 // a fret, so that two dots beside each other do not touch
+	cellEven   = 50.0
+	openCell   = 36.0 // for open strings, before the nut
+	smallSize  = 11.0 // fret numbers, names of strings, brackets
+	laneStep   = 19.0 // from one bracket to the next
+	nameRoom   = 27.0 // for the names of strings
+	gapMin     = 35.0 // from string to string
 )
 
 // smallWidth is how wide a small picture may be: 180 mm of paper.
@@ -98,6 +100,22 @@ func (d Diagram) ordered() bool {
 	return false
 }
 
+// together tells whether several dots sound at the same times and plainly, so
+// that an order says nothing.
+func (d Diagram) together() bool {
+	for _, dot := range d.Dots {
+		if len(dot.Steps) == 0 || !slices.EqualFunc(dot.Steps, d.Dots[0].Steps, sameTime) {
+			return false
+		}
+		if slices.ContainsFunc(dot.Steps, func(s Step) bool { return s.Sign != "" }) {
+			return false
+		}
+	}
+	return len(d.Dots) > 1
+}
+
+func sameTime(a, b Step) bool { return a.Number == b.Number }
+
 // wrapped breaks what stands below a dot at its spaces.
 func wrapped(s string, width float64) []string {
 	var lines []string
@@ -124,6 +142,9 @@ func newBoard(d Diagram, o Options, e extent) *board {
 		b.gap = gapMin + 3
 		cell = cellMin + 10 + below
 	}
+	if e.slurs {
+		b.gap += slurLetter
+	}
 	b.wires = []float64{0}
 	unit := 0.0 // user units to the millimetre
 	if o.TrueFrets {
@@ -143,6 +164,15 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	b.length = b.wires[len(b.wires)-1]
 	b.width = float64(d.Neck.Tuning.Len()-1) * b.gap
 	return b
+}
+
+// narrowest returns the width of the narrowest fret.
+func (b *board) narrowest() float64 {
+	least := cellEven
+	for i := range b.wires[1:] {
+		least = math.Min(least, b.wires[i+1]-b.wires[i])
+	}
+	return least
 }
 
 // before is the room before the first wire: for open strings and for the

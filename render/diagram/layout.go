@@ -14,7 +14,7 @@ import (
 // further tones that are marked faintly in the same region, such as the scale
 // round an arpeggio; it may be empty.
 func OfLayout(l fretboard.Layout, r Reading, all fretboard.ToneSet) Diagram {
-	d := Diagram{Title: l.Region.Name, Neck: l.Region.Neck, Index: l.Region.Index, Home: r.Home, Notes: slices.Clone(l.Region.Remarks)}
+	d := Diagram{Title: l.Region.Name, Neck: l.Region.Neck, Index: l.Region.Index, Home: r.Home, Over: r.Chord, Notes: slices.Clone(l.Region.Remarks)}
 	for _, s := range l.Spots {
 		d.Dots = append(d.Dots, r.dot(s, l.Region.Index))
 	}
@@ -89,12 +89,15 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 	if err != nil {
 		return Diagram{}, err
 	}
-	d := Diagram{Title: t.Title, Neck: n, From: from, To: to, Index: -1, Home: r.Home}
+	d := Diagram{Title: t.Title, Neck: n, From: from, To: to, Index: -1, Home: r.Home, Over: r.Chord}
 	for _, s := range regions[0].Places(t) {
 		d.Dots = append(d.Dots, r.dot(s, -1))
 	}
 	shown := func(f int) bool { return from <= f && f <= to }
+	marked := false // the layout before has a bracket
 	for i, l := range layouts {
+		before := marked
+		marked = false
 		low, high := frets(l)
 		if low < 0 || high < from || low > to {
 			continue
@@ -102,10 +105,12 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		// A position of which less than half is shown would only be a name.
 		if first, last := max(low, from), min(high, to); 2*(last-first+1) >= high-low+1 {
 			d.Spans = append(d.Spans, Span{l.Region.Name, first, last})
+			marked = true
 		}
+		// A shift to or from what has no bracket would lead nowhere.
 		// Patterns of so many notes per string lie a note apart on every string,
 		// so that shifts between them would be everywhere.
-		if i == 0 || l.Region.IsPattern() {
+		if !before || !marked || l.Region.IsPattern() {
 			continue
 		}
 		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
@@ -168,7 +173,7 @@ func frets(l fretboard.Layout) (low, high int) {
 func OfVoicing(n fretboard.Neck, v fretboard.Voicing, c theory.Chord, title string) Diagram {
 	home := c.Root
 	r := Reading{&home, &c}
-	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Held: true, Show: []Label{Functions, Fingers}}
+	d := Diagram{Title: c.Pretty(), Subtitle: title, Neck: n, Index: -1, Home: &home, Over: &c, Held: true, Show: []Label{Functions, Fingers}}
 	for _, s := range v.Spots {
 		d.Dots = append(d.Dots, r.dot(s, -1))
 	}

@@ -12,25 +12,35 @@ import (
 
 // A contents says what there is in diagrams that needs a word of explanation.
 type contents struct {
-	roles                             [3]bool
-	links                             [3]bool
-	faint, reach, again, bars, silent bool
-	order                             bool     // stands below the dots
-	inside                            string   // "" for degrees, which go without saying
-	below                             []string // but for the order
-	signs                             []string // behind the numbers of the order
-	home                              string   // where that is not plain from the roots
-	capo                              int
+	roles                      [3]bool
+	links                      [3]bool
+	faint, again, bars, silent bool
+	ahead, back                bool     // a finger reaches from the nut, and to it
+	slurs                      []string // their letters
+	shift                      string
+	over                       *theory.Chord // that tiles are tones of
+	order                      bool          // stands below the dots
+	inside                     string        // "" for degrees, which go without saying
+	below                      []string      // but for the order
+	signs                      []string      // behind the numbers of the order
+	home                       string        // where that is not plain from the roots
+	capo                       int
 }
 
 func contentsOf(ds []Diagram, o Options) contents {
-	c := contents{inside: insideOf(ds, o), home: homeOf(ds, o)}
+	c := contents{over: overOf(ds), shift: "position", inside: insideOf(ds, o), home: homeOf(ds, o)}
 	for _, d := range ds {
 		c.capo = max(c.capo, d.Neck.Capo)
 		c.bars = c.bars || len(d.barres()) > 0
 		c.silent = c.silent || len(d.Silent) > 0
 		for _, l := range d.Links {
 			c.links[l.Kind] = true
+			if l.Kind == Slur && !slices.Contains(c.slurs, l.letter()) {
+				c.slurs = append(c.slurs, l.letter())
+			}
+			if strings.HasSuffix(l.Label, " shape") {
+				c.shift = "shape"
+			}
 		}
 		_, below := o.shows(d)
 		c.order = c.order || below == Order && d.ordered()
@@ -40,7 +50,8 @@ func contentsOf(ds []Diagram, o Options) contents {
 				continue
 			}
 			c.roles[dot.Role] = true
-			c.reach = c.reach || dot.Reach > 0
+			c.ahead = c.ahead || dot.Reach > 0 && !dot.Back
+			c.back = c.back || dot.Reach > 0 && dot.Back
 			c.again = c.again || dot.Repeated
 			if w := labelWords[below]; below != Order && dot.label(below) != "" && !slices.Contains(c.below, w) {
 				c.below = append(c.below, w)
@@ -53,20 +64,46 @@ func contentsOf(ds []Diagram, o Options) contents {
 		}
 	}
 	slices.Sort(c.signs)
+	slices.Sort(c.slurs)
 	// A disc needs a word only beside the others.
 	c.roles[Other] = c.roles[Other] && (c.roles[Root] || c.roles[ChordTone])
 	return c
+}
+
+// overOf returns the chord that all tiles are tones of, nil for several.
+func overOf(ds []Diagram) *theory.Chord {
+	var over *theory.Chord
+	for _, d := range ds {
+		if !slices.ContainsFunc(d.Dots, func(dot Dot) bool { return dot.Role == ChordTone && !dot.Faint }) {
+			continue
+		}
+		if d.Over == nil || over != nil && *over != *d.Over {
+			return nil
+		}
+		over = d.Over
+	}
+	return over
+}
+
+// tone says what a tile is, with the chord where there is one.
+func (c contents) tone(write func(theory.Chord) string) string {
+	if c.over == nil {
+		return "chord tone"
+	}
+	return "tone of the " + write(*c.over) + " chord"
 }
 
 // labelWords say what a label is.
 var labelWords = [...]string{Degrees: "degrees", Names: "note names", Fingers: "fingers", Functions: "place in the chord", Order: "order of playing", Nothing: ""}
 
 func signWords(sign string) string {
+	switch {
+	case strings.HasPrefix(sign, "↑"):
+		return "↑ bent: full is two frets, ½ one"
+	case strings.HasPrefix(sign, "↓"):
+		return "↓ bent down with the bar: full is two frets, ½ one"
+	}
 	switch sign {
-	case "↑":
-		return "↑ bent"
-	case "↓":
-		return "↓ bent down with the bar"
 	case "°":
 		return "° harmonic"
 	case "T":
@@ -163,7 +200,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	k := &key{group: &ink.Group{Class: "legend"}, width: width, y: legendLead / 2}
 	for _, r := range [...]Role{Root, ChordTone, Other} {
 		if has.roles[r] {
-			k.add([...]string{Root: "root", ChordTone: "chord tone", Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
+			k.add([...]string{Root: "root", ChordTone: has.tone(theory.Chord.Pretty), Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
 				paint, _ := c.paintOf(r)
 				return &ink.Group{X: x, Y: y, Scale: .7, Shapes: []ink.Shape{shapeOf(r, 0, 0, paint)}}
 			})
@@ -194,13 +231,27 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			k.add("below: "+w, 0, c, nil)
 		}
 	}
-	if has.reach {
-		k.add("finger reaches out", 10, c, func(x, y float64) ink.Shape { return (&board{}).reach(x-dotR-4, y, false, c) })
+	b := &board{upright: o.Upright, left: o.LeftHanded}
+	reaches := func(back bool) func(x, y float64) ink.Shape {
+		dx, dy := b.towards(back)
+		return func(x, y float64) ink.Shape { return hook(x-dx*hookDepth/2, y-dy*hookDepth/2, dx, dy, c) }
 	}
-	for kind, words := range [...]string{Shift: "shift to the next position", Slide: "slide", Slur: "hammer-on or pull-off"} {
+	if has.back {
+		k.add("finger reaches back to here", 16, c, reaches(true))
+	}
+	if has.ahead {
+		k.add("finger reaches ahead to here", 16, c, reaches(false))
+	}
+	for kind, words := range [...]string{Shift: "shift here to the next " + has.shift, Slide: "slide"} {
 		if has.links[kind] {
 			k.add(words, 26, c, func(x, y float64) ink.Shape { return sign(LinkKind(kind), x-13, y, x+13, y, false, c) })
 		}
+	}
+	for _, s := range has.slurs {
+		k.add(map[string]string{"H": "hammer-on", "P": "pull-off"}[s], 26, c, func(x, y float64) ink.Shape {
+			curve := sign(Slur, x-13, y+4, x+13, y+4, false, c)
+			return &ink.Group{Shapes: []ink.Shape{curve, letter(s, x, y+4-slurRise*.75, c)}}
+		})
 	}
 	if has.bars {
 		k.add("one finger across", 26, c, func(x, y float64) ink.Shape {
@@ -228,8 +279,8 @@ func TextLegend(ds []Diagram, o Options) string {
 		on   bool
 		text string
 	}{
-		{has.roles[Root], "{} root"}, {has.roles[ChordTone], "[] chord tone"}, {has.roles[Other], "() other note"},
-		{has.faint, ". not played here"}, {has.reach, "< > finger reaches out"}, {has.again, "= the sound before again"},
+		{has.roles[Root], "{} root"}, {has.roles[ChordTone], "[] " + has.tone(theory.Chord.String)}, {has.roles[Other], "() other note"},
+		{has.faint, ". not played here"}, {has.back && !o.LeftHanded || has.ahead && o.LeftHanded, "< finger reaches out this way"}, {has.ahead && !o.LeftHanded || has.back && o.LeftHanded, "> finger reaches out this way"}, {has.again, "= the sound before again"},
 	} {
 		if w.on {
 			words = append(words, w.text)

@@ -98,28 +98,38 @@ func fitted(text string, size, x, y float64, on ink.Color) ink.Text {
 	return t
 }
 
-// reach draws the wedge that says: the finger stretches this way.
+// reach draws the hook that says: the finger stretches this way. It stands
+// apart from the dot, as far as the next one allows.
 func (b *board) reach(x, y float64, back bool, c palette) ink.Shape {
+	dx, dy := b.towards(back)
+	r := dotR + math.Max(2.5, math.Min(6, b.narrowest()-2*dotR-hookDepth-2))
+	if b.upright && !back {
+		r += float64(b.belowLines) * belowLead // what stands below comes first
+	}
+	return hook(x+dx*r, y+dy*r, dx, dy, c)
+}
+
+// towards returns the direction of reaching, back to the nut or away from it.
+func (b *board) towards(back bool) (dx, dy float64) {
 	du := 1.0
 	if back {
 		du = -1
 	}
-	var dx, dy float64
 	switch {
 	case b.upright:
-		dy = du
+		return 0, du
 	case b.left:
-		dx = -du
-	default:
-		dx = du
+		return -du, 0
 	}
-	r := dotR + 2.5
-	if b.upright && !back {
-		r += float64(b.belowLines) * belowLead // what stands below comes first
-	}
+	return du, 0
+}
+
+const hookDepth = 3.5
+
+// hook draws an angle that opens at x, y and points in a direction.
+func hook(x, y, dx, dy float64, c palette) ink.Shape {
 	p := &ink.Path{Paint: ink.Paint{Stroke: c.quiet, Width: 2, Round: true, Class: "reach"}}
-	p.MoveTo(x+dx*r+dy*4.5, y+dy*r+dx*4.5).LineTo(x+dx*(r+3.5), y+dy*(r+3.5)).LineTo(x+dx*r-dy*4.5, y+dy*r-dx*4.5)
-	return p
+	return p.MoveTo(x+dy*4.5, y+dx*4.5).LineTo(x+dx*hookDepth, y+dy*hookDepth).LineTo(x-dy*4.5, y-dx*4.5)
 }
 
 // data is what a program may want to know about a dot.
@@ -153,6 +163,12 @@ func (b *board) link(l Link, c palette) ink.Shape {
 		return g
 	}
 	ex, ey := (x2-x1)/d, (y2-y1)/d
+	if l.Kind == Shift {
+		// In the middle of the gap before the note, so that it touches no dot.
+		x1, y1 = b.place(b.lastBefore(l))
+		g.Add(sign(Shift, x1, y1, x2, y2, b.upright, c))
+		return g
+	}
 	r := dotR + 3
 	if l.Kind == Slur {
 		// Over level necks, to the right of upright ones.
@@ -161,11 +177,35 @@ func (b *board) link(l Link, c palette) ink.Shape {
 			nx, ny = 1, 0
 		}
 		r1, r2 := b.above(l.From), b.above(l.To)
-		g.Add(sign(Slur, x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5, b.upright, c))
+		x1, y1, x2, y2 = x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5
+		g.Add(sign(Slur, x1, y1, x2, y2, b.upright, c))
+		// Nearer to the note that it sounds, so that an H and a P between the same
+		// two stand beside each other.
+		off := math.Min(6, d/8)
+		t := letter(l.letter(), (x1+x2)/2+nx*slurRise*.75+ex*off, (y1+y2)/2+ny*slurRise*.75+ey*off, c)
+		g.Add(t)
 		return g
 	}
 	g.Add(sign(l.Kind, x1+ex*r, y1+ey*r, x2-ex*r, y2-ey*r, b.upright, c))
 	return g
+}
+
+// lastBefore returns the last place with a dot before the end of a link.
+func (b *board) lastBefore(l Link) fretboard.Place {
+	last := l.From
+	for _, dot := range b.d.Dots {
+		p := dot.Place
+		between := last.Fret < p.Fret && p.Fret < l.To.Fret || last.Fret > p.Fret && p.Fret > l.To.Fret
+		if p.String == l.To.String && between {
+			last = p
+		}
+	}
+	return last
+}
+
+// letter draws the letter on a slur, in a break of the curve.
+func letter(text string, x, y float64, c palette) ink.Text {
+	return ink.Text{X: x, Y: y + slurSize*ink.CapHeight/2, Size: slurSize, Bold: true, Anchor: ink.Middle, Text: text, Fill: c.accent, Halo: c.paper, HaloWidth: 3, Fit: true, Class: "slur-letter"}
 }
 
 // above returns how far from the middle of a dot a curve may begin: over a
@@ -197,10 +237,8 @@ func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) ink.Shape
 	head := 6.0
 	if k == Shift {
 		// A wedge in the middle: many of them stand on one neck.
-		// Before the note to which it leads, in case others lie between.
-		w := math.Min(4.5, d/2-1)
-		back := math.Min(d/2, 10)
-		x, y := x2-ex*back, y2-ey*back
+		const w = 3.2
+		x, y := (x1+x2)/2, (y1+y2)/2
 		return ink.Polygon(ink.Paint{Fill: c.accent, Stroke: c.accent, Width: 1.5}, x+ex*w, y+ey*w, x-ex*w-ey*w, y-ey*w+ex*w, x-ex*w+ey*w, y-ey*w-ex*w)
 	}
 	p.LineTo(x2, y2)

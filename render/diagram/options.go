@@ -5,7 +5,7 @@ package diagram
 type Options struct {
 	// Show says what stands in each dot and, if there is a second one, below
 	// it; nil for what the diagram says. Below one alone stands the order, where
-	// there is one.
+	// there is one and not everything sounds together.
 	Show       []Label
 	Upright    bool // the nut on top and strings downwards, instead of the nut at the side
 	LeftHanded bool
@@ -46,6 +46,10 @@ func (o Options) shows(d Diagram) (inside, below Label) {
 		below = show[1]
 	case d.ordered() && inside != Order:
 		below = Order
+	}
+	// Under every note of a chord the same numbers would read as fingers.
+	if below == Order && len(o.Show) < 2 && d.together() {
+		below = Nothing
 	}
 	return inside, below
 }

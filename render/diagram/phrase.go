@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -274,10 +275,13 @@ func linkKind(k score.SpanKind) (LinkKind, bool) {
 // signOf says how a note is played where its place does not say what sounds.
 func signOf(n *score.Note) string {
 	if b, ok := n.Bend(); ok {
-		if b.Amount.Sign() < 0 {
-			return "↓"
+		switch b.Amount.Sign() {
+		case -1:
+			return "↓" + engrave.BendAmount(b.Amount.Neg())
+		case 0:
+			return "↑" // so far as nobody says
 		}
-		return "↑"
+		return "↑" + engrave.BendAmount(b.Amount)
 	}
 	if _, ok := n.Harmonic(); ok {
 		return "°"

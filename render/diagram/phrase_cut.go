@@ -137,6 +137,7 @@ func phraseDiagram(p piece, links []phraseLink) Diagram {
 	if len(chords) > 1 {
 		one = nil // roots of several chords would contradict each other
 	}
+	d.Over = one
 	for i, m := range ms {
 		for _, n := range m.notes {
 			d.play(n, i+1, Reading{m.home, one}, Reading{m.home, m.chord})

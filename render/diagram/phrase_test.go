@@ -104,11 +104,73 @@ func TestPhraseSaysOrderDegreesAndFingers(t *testing.T) {
 		got[n.data["string"]+":"+n.data["fret"]] = n.label + " " + n.shape.class + " " + n.below + " " + n.data["finger"]
 	}
 	assert.Equal(t, map[string]string{
-		"3:5": "♭3 tile 1 ", "3:7": "4 disc 2, 4↑ 3", "2:5": "5 tile 3 ", "1:5": "1 house 3 ", "4:7": "1 house 5 ", "6:5": "× disc 6 ",
+		"3:5": "♭3 tile 1 ", "3:7": "4 disc 2, 4↑full 3", "2:5": "5 tile 3 ", "1:5": "1 house 3 ", "4:7": "1 house 5 ", "6:5": "× disc 6 ",
 	}, got)
 	require.Len(t, neck.links, 1)
 	assert.Equal(t, "link slur", neck.links[0].class)
+	assert.Equal(t, "H", neck.links[0].text)
 	assert.Equal(t, map[string]string{"string": "3", "from": "5", "to": "7"}, neck.links[0].data)
+}
+
+// Slurs have the letters of tab, by direction, and a half tone of bend is ½ of
+// a whole tone, which is full.
+// Source: common practice of tab.
+func TestSlursAndBendsSayWhatTheyAre(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "C")
+	a, b, c := m.play(at(1, 5))[0], m.play(at(1, 8))[0], m.play(at(1, 5))[0]
+	m.link(score.HammerOn, a, b)
+	m.ids++
+	m.link(score.PullOff, b, c)
+	for i, semitones := range []int64{1, 2, 3, -2, 0} {
+		n := m.play(at(2, 5+i))[0]
+		n.Techniques = append(n.Techniques, score.Bend{Amount: score.Q(semitones, 1)})
+	}
+	ds, _ := OfPhrase(m.score(), PhraseOptions{})
+	require.Len(t, ds, 1)
+	for _, o := range looks() {
+		checkPicture(t, "slurs", ds, o)
+		var letters []string
+		for _, l := range readSVG(t, Draw("", ds, o)).necks[0].links {
+			letters = append(letters, l.text+l.data["from"])
+		}
+		assert.Equal(t, []string{"H5", "P8"}, letters)
+	}
+	var signs []string
+	for i := range 5 {
+		signs = append(signs, ds[0].at(at(2, 5+i)).Steps[0].Sign)
+	}
+	assert.Equal(t, []string{"↑½", "↑full", "↑1½", "↓full", "↑"}, signs)
+	text := Text(ds[0], Options{})
+	assert.Contains(t, text, "hammer-on: 1: 5-8\npull-off: 1: 8-5\n")
+	assert.Contains(t, text, "6^1 1/2", "as it is typed")
+}
+
+// Where everything sounds together an order says nothing.
+func TestNoOrderOfOneChord(t *testing.T) {
+	for _, play := range []struct {
+		places [][]fretboard.Place
+		shown  bool
+	}{
+		{[][]fretboard.Place{{at(4, 5), at(3, 5), at(2, 5)}}, false},
+		{[][]fretboard.Place{{at(4, 5), at(3, 5), at(2, 5)}, {at(4, 5), at(3, 5), at(2, 5)}}, false},
+		{[][]fretboard.Place{{at(4, 5), at(3, 5), at(2, 5)}, {at(4, 5)}}, true},
+		{[][]fretboard.Place{{at(4, 5)}, {at(4, 5)}}, true},
+	} {
+		m := newMaker(fretboard.Guitar(), "C").chord("C")
+		for _, p := range play.places {
+			m.play(p...)
+		}
+		ds, _ := OfPhrase(m.score(), PhraseOptions{})
+		require.Len(t, ds, 1)
+		for _, o := range []Options{{}, {Show: []Label{Degrees}}} {
+			_, below := o.shows(ds[0])
+			assert.Equal(t, play.shown, below == Order, "%v", play.places)
+			assert.Equal(t, play.shown, strings.Contains(TextLegend(ds, o), "order"), "%v", play.places)
+			checkPicture(t, "together", ds, o)
+		}
+		_, below := Options{Show: []Label{Degrees, Order}}.shows(ds[0])
+		assert.Equal(t, Order, below, "who asks for it has it")
+	}
 }
 
 // A note keeps its function under each chord, and a picture is cut where its

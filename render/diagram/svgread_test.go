@@ -92,6 +92,7 @@ type seenLink struct {
 	class string
 	data  map[string]string
 	box   box
+	text  string // the letter of a slur
 }
 
 // readSVG reads a picture back, with nothing of this package but its class
@@ -286,7 +287,11 @@ func (n *seenNeck) group(kind, class string, e element, parts []item) {
 		note.below = strings.Join(below, " ")
 		n.notes = append(n.notes, note)
 	case "link":
-		n.links = append(n.links, seenLink{class, data, whole})
+		link := seenLink{class, data, whole, ""}
+		for _, p := range parts {
+			link.text += p.text
+		}
+		n.links = append(n.links, link)
 	case "span":
 		n.spans = append(n.spans, data["name"])
 	case "silent":

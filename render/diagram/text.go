@@ -47,7 +47,7 @@ func Text(d Diagram, o Options) string {
 	for _, l := range d.Links {
 		name := l.Label
 		if name == "" {
-			name = [...]string{Shift: "shift", Slide: "slide", Slur: "hammer-on or pull-off"}[l.Kind]
+			name = l.kind()
 		}
 		if seen[name] == nil {
 			labels = append(labels, name)
@@ -99,9 +99,18 @@ func (t *textBoard) cell(dot Dot) string {
 	return text
 }
 
-// plainSigns writes signs of print as they are typed.
+// plainSigns writes signs of print as they are typed: "1½" is "1 1/2".
 func plainSigns(s string) string {
-	return strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "°", "*").Replace(s)
+	var b strings.Builder
+	digit := false
+	for _, r := range s {
+		if digit && strings.ContainsRune("¼½¾", r) {
+			b.WriteByte(' ')
+		}
+		digit = '0' <= r && r <= '9'
+		b.WriteRune(r)
+	}
+	return strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "°", "*", "¼", "1/4", "½", "1/2", "¾", "3/4").Replace(b.String())
 }
 
 // level draws the neck with string 1 on top.

@@ -49,9 +49,30 @@ func (d Dot) says() []string {
 	return says
 }
 
+// kind names what a link is.
+func (l Link) kind() string {
+	switch {
+	case l.Kind == Shift:
+		return "shift"
+	case l.Kind == Slide:
+		return "slide"
+	case l.letter() == "H":
+		return "hammer-on"
+	}
+	return "pull-off"
+}
+
+// letter returns what tab writes at a slur: up the string only a hammer-on
+// leads, down only a pull-off.
+func (l Link) letter() string {
+	if l.To.Fret > l.From.Fret {
+		return "H"
+	}
+	return "P"
+}
+
 func (l Link) words() string {
-	kind := [...]string{Shift: "shift", Slide: "slide", Slur: "slur"}[l.Kind]
-	s := fmt.Sprintf("%s on string %d from fret %d to %d", kind, l.From.String, l.From.Fret, l.To.Fret)
+	s := fmt.Sprintf("%s on string %d from fret %d to %d", l.kind(), l.From.String, l.From.Fret, l.To.Fret)
 	if l.Label != "" {
 		s += ", " + l.Label
 	}
