@@ -134,7 +134,11 @@ func (n neckPicture) signs() []sign {
 		case diagram.Slide:
 			add(sign{"arrow on the neck", "slide"})
 		case diagram.Slur:
-			add(sign{"curve on the neck", "hammer-on or pull-off"})
+			if l.To.Fret > l.From.Fret {
+				add(sign{"curve with H on the neck", "hammer-on"})
+			} else {
+				add(sign{"curve with P on the neck", "pull-off"})
+			}
 		}
 	}
 	return out
