@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -178,10 +179,14 @@ func (b *board) link(l Link, c palette) ink.Shape {
 		}
 		r1, r2 := b.above(l.From), b.above(l.To)
 		x1, y1, x2, y2 = x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5
-		g.Add(sign(Slur, x1, y1, x2, y2, b.upright, c))
+		// There and back is one curve, which must not run through the first letter.
+		back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: Slur, Label: l.Label})
+		if back < 0 || back > slices.Index(b.d.Links, l) {
+			g.Add(sign(Slur, x1, y1, x2, y2, b.upright, c))
+		}
 		// Nearer to the note that it sounds, so that an H and a P between the same
 		// two stand beside each other.
-		off := math.Min(6, d/8)
+		off := math.Min(14, d/5)
 		t := letter(l.letter(), (x1+x2)/2+nx*slurRise*.75+ex*off, (y1+y2)/2+ny*slurRise*.75+ey*off, c)
 		g.Add(t)
 		return g
@@ -213,6 +218,9 @@ func letter(text string, x, y float64, c palette) ink.Text {
 func (b *board) above(p fretboard.Place) float64 {
 	if dot := b.d.at(p); dot != nil && dot.Role == Root && !b.upright {
 		return roof*dotR + 2
+	}
+	if b.upright {
+		return dotR + 6 // beside what stands below dots
 	}
 	return dotR + 3
 }
