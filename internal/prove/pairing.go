@@ -29,7 +29,7 @@ func (mk *marker) pairBars(a, b []playedBar) [][2]*playedBar {
 	// A bar that has no partner costs as much as its notes; two bars what
 	// they do not share.
 	alone := func(x playedBar) int { return 2 + 2*len(x.notes) }
-	const never = 1 << 40
+	const never = 1 << 30
 	cost := make([][]int, n+1)
 	differ := make([][]int, n+1)
 	for i := range cost {
