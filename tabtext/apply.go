@@ -269,7 +269,7 @@ func (e *editor) readOptions() score.ReadOptions {
 			}
 		case *score.TimeSignature:
 			if opt.Time != "" {
-				opt.Time = writeTime(ev)
+				opt.Time = ev.Metre()
 			}
 		case *score.Tempo:
 			if opt.Tempo != 0 {

@@ -254,7 +254,7 @@ func isMark(s string) bool {
 	if _, _, ok := parseEnding(s); ok {
 		return true
 	}
-	if t, ok := parseTime(s); ok && t != nil && strings.Contains(s, "/") {
+	if t, ok := score.ParseMetre(s); ok && t != nil && strings.Contains(s, "/") {
 		return true
 	}
 	return s == "]" || s == "]>"

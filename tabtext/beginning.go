@@ -52,11 +52,11 @@ func (b *builder) beginEvents(sys int) []score.Event {
 		events = append(events, &score.KeySignature{Common: ref(h), Key: h.key, ModeSaid: h.mode})
 	}
 	if h, ok := lastOf(p.pending, headTime); first && b.opt.Time != "" {
-		if ts, good := parseTime(b.opt.Time); good {
+		if ts, good := score.ParseMetre(b.opt.Time); good {
 			p.time = cloneTime(ts, source(h, ok))
 			events = append(events, p.time)
 			if ok {
-				overruled(h, ok, writeTime(h.time), writeTime(ts))
+				overruled(h, ok, h.time.Metre(), ts.Metre())
 			}
 		}
 	} else if ok {

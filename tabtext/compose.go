@@ -345,7 +345,7 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 		switch e := e.(type) {
 		case *score.TimeSignature:
 			if !first {
-				text = "time:" + writeTime(e)
+				text = "time:" + e.Metre()
 			}
 			c.metre = metre{length: e.Length, unit: beatUnit(e)}
 		case *score.KeySignature:

@@ -35,7 +35,7 @@ func (b *builder) metreFromCounts(first int) *score.TimeSignature {
 	if !usual || bars == 0 {
 		return nil
 	}
-	t, _ := parseTime(strconv.Itoa(beats) + "/" + strconv.Itoa(lower))
+	t, _ := score.ParseMetre(strconv.Itoa(beats) + "/" + strconv.Itoa(lower))
 	return t
 }
 

@@ -49,7 +49,7 @@ func digestEvent(e score.Event) string {
 	case *score.KeySignature:
 		return "(key " + e.Key.String() + ")"
 	case *score.TimeSignature:
-		return "(" + writeTime(e) + ")"
+		return "(" + e.Metre() + ")"
 	case *score.Tempo:
 		return fmt.Sprintf("(tempo %v)", e.QuartersPerMinute)
 	case *score.Harmony:

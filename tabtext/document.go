@@ -49,7 +49,7 @@ func Read(r io.Reader, name string, opt score.ReadOptions) (*Document, error) {
 
 func read(data []byte, name string, opt score.ReadOptions) (*origin, error) {
 	if opt.Time != "" {
-		if _, ok := parseTime(opt.Time); !ok {
+		if _, ok := score.ParseMetre(opt.Time); !ok {
 			return nil, fail(name, "tab-option", fmt.Sprintf("%q is no metre", opt.Time), "write beats and what gets a beat, as in 3/4, 6/8 or 3+2/8")
 		}
 	}

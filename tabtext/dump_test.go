@@ -34,7 +34,7 @@ func dump(s *score.Score) string {
 				case *score.KeySignature:
 					fmt.Fprintf(&b, "  %v key %v\n", e.Onset, e.Key)
 				case *score.TimeSignature:
-					fmt.Fprintf(&b, "  %v time %v\n", e.Onset, writeTime(e))
+					fmt.Fprintf(&b, "  %v time %v\n", e.Onset, e.Metre())
 				case *score.Tempo:
 					fmt.Fprintf(&b, "  %v tempo %v\n", e.Onset, e.QuartersPerMinute)
 				case *score.Barline:

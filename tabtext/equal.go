@@ -88,7 +88,7 @@ func canonical(m *score.Measure, ids *canonIDs) []byte {
 		case *score.KeySignature:
 			lines = append(lines, fmt.Sprintf("%v key %v", e.Onset, e.Key))
 		case *score.TimeSignature:
-			lines = append(lines, fmt.Sprintf("%v time %v", e.Onset, writeTime(e)))
+			lines = append(lines, fmt.Sprintf("%v time %v", e.Onset, e.Metre()))
 		case *score.Tempo:
 			lines = append(lines, fmt.Sprintf("%v tempo %v", e.Onset, e.QuartersPerMinute))
 		case *score.NeckChange:

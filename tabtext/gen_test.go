@@ -77,9 +77,9 @@ func (g *generator) part(p *score.Part, measures int) {
 	g.key = theory.Key{}
 	var time *score.TimeSignature
 	newTime := func() *score.TimeSignature {
-		t, _ := parseTime(pick(g, metres...))
+		t, _ := score.ParseMetre(pick(g, metres...))
 		if g.rich && g.chance(12) {
-			t, _ = parseTime("free")
+			t, _ = score.ParseMetre("free")
 		}
 		return t
 	}

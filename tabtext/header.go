@@ -163,7 +163,7 @@ func (h *header) parse() {
 		}
 		h.key, h.mode = k, said
 	case headTime:
-		t, ok := parseTime(h.text)
+		t, ok := score.ParseMetre(h.text)
 		if !ok {
 			h.bad = strconv.Quote(h.text) + " is no metre"
 			h.hint = "write beats and what gets a beat, as in Time: 4/4 or Time: 3+2/8"
@@ -257,7 +257,7 @@ func proseMetre(low string) (*score.TimeSignature, bool) {
 	for _, clause := range strings.FieldsFunc(low, func(r rune) bool { return r == ',' || r == ';' || r == '.' || r == '(' || r == ')' }) {
 		words := strings.Fields(clause)
 		for i, w := range words {
-			t, ok := parseTime(w)
+			t, ok := score.ParseMetre(w)
 			if !ok || !strings.Contains(w, "/") || w[0] == '1' && w[1] == '/' {
 				continue
 			}

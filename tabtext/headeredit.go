@@ -90,8 +90,8 @@ func (e *editor) headerEdit(ref nodeRef, old, ev score.Event, edit func(header, 
 			edit(h, keyLike(h.text, ev))
 		}
 	case *score.TimeSignature:
-		if o, is := old.(*score.TimeSignature); is && writeTime(o) != writeTime(ev) {
-			edit(h, writeTime(ev))
+		if o, is := old.(*score.TimeSignature); is && o.Metre() != ev.Metre() {
+			edit(h, ev.Metre())
 		}
 	case *score.Tempo:
 		if o, is := old.(*score.Tempo); is && o.QuartersPerMinute != ev.QuartersPerMinute {

@@ -58,7 +58,7 @@ func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, time
 	for _, k := range s.marksOf(m, marks) {
 		key, value, found := strings.Cut(k.text, ":")
 		if !found {
-			if t, ok := parseTime(k.text); ok && strings.Contains(k.text, "/") {
+			if t, ok := score.ParseMetre(k.text); ok && strings.Contains(k.text, "/") {
 				key, value = "time", k.text
 				_ = t
 			} else {

@@ -73,7 +73,7 @@ func (b *builder) system(s *system, index int) {
 			p.time = ts
 			begin = append(begin, ts)
 			b.report(score.Info, "tab-metre-counts", b.lay.src.pos(counts.line, counts.words[0].col+s.rows[0].shift),
-				"no metre is stated; the counts end alike in every bar, so it is read as "+writeTime(ts), "state the metre, as in Time: "+writeTime(ts))
+				"no metre is stated; the counts end alike in every bar, so it is read as "+ts.Metre(), "state the metre, as in Time: "+ts.Metre())
 		}
 	}
 	brackets := s.brackets()
@@ -111,7 +111,7 @@ func (b *builder) system(s *system, index int) {
 				p.time = ts
 			}
 		}
-		if ts := b.metreOfFirst(len(p.part.Measures) + i); ts != nil && (p.time == nil || writeTime(p.time) != writeTime(ts)) {
+		if ts := b.metreOfFirst(len(p.part.Measures) + i); ts != nil && (p.time == nil || p.time.Metre() != ts.Metre()) {
 			flush()
 			m.adopted = cloneTime(ts, score.Common{})
 			p.time = m.adopted

@@ -231,7 +231,7 @@ func (e *editor) newHeaders(old, p *score.Part) []string {
 			case *score.KeySignature:
 				f("Key", ev.Key.String(), headKey, e.o.opt.Key != nil)
 			case *score.TimeSignature:
-				f("Time", writeTime(ev), headTime, e.o.opt.Time != "")
+				f("Time", ev.Metre(), headTime, e.o.opt.Time != "")
 			case *score.Tempo:
 				f("Tempo", writeTempo(ev.QuartersPerMinute), headTempo, e.o.opt.Tempo != 0)
 			case *score.NeckChange:

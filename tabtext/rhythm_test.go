@@ -69,13 +69,13 @@ func TestNoteValues(t *testing.T) {
 // 3/8+2/4 as in MusicXML 4.0's time element.
 func TestMetres(t *testing.T) {
 	for text, want := range map[string]score.Quarters{"4/4": score.Q(4, 1), "6/8": score.Q(3, 1), "3+2/8": score.Q(5, 2), "3/8+2/4": score.Q(7, 2), "C": score.Q(4, 1), "C|": score.Q(4, 1), "5/16": score.Q(5, 4)} {
-		ts, ok := parseTime(text)
+		ts, ok := score.ParseMetre(text)
 		require.True(t, ok, text)
 		assert.Equal(t, want, ts.Length, text)
-		assert.Equal(t, text, writeTime(ts))
+		assert.Equal(t, text, ts.Metre())
 	}
 	for _, bad := range []string{"", "4", "4/5", "0/4", "/4", "4/", "a/b", "3++2/8", "4/256"} {
-		_, ok := parseTime(bad)
+		_, ok := score.ParseMetre(bad)
 		assert.False(t, ok, bad)
 	}
 }

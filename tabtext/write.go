@@ -132,7 +132,7 @@ func (c *composer) header(neck fretboard.Neck) string {
 				line("Key", e.Key.Tonic.String())
 			}
 		case *score.TimeSignature:
-			line("Time", writeTime(e))
+			line("Time", e.Metre())
 		case *score.Tempo:
 			if e.QuartersPerMinute > 0 {
 				line("Tempo", writeTempo(e.QuartersPerMinute))

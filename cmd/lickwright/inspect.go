@@ -107,14 +107,20 @@ func runInspect(j *job, f inspectFlags, paths []string) error {
 	}
 	j.say.list.Sort()
 	j.flush()
+	return writeFiles(j.app, f.json, all, all.Files)
+}
+
+// writeFiles writes what was found in each file, one after the other, or all
+// of it as JSON.
+func writeFiles[F interface{ write(*strings.Builder) }](a *app, asJSON bool, all any, files []F) error {
 	var text strings.Builder
-	for i, file := range all.Files {
+	for i, file := range files {
 		if i > 0 {
 			text.WriteByte('\n')
 		}
 		file.write(&text)
 	}
-	return j.app.writeView(f.json, all, &text)
+	return a.writeView(asJSON, all, &text)
 }
 
 func (f fileInspection) write(text *strings.Builder) {

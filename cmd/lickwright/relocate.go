@@ -231,14 +231,7 @@ func (f *relocateFlags) list(j *job, opt transform.RefingerOptions, paths []stri
 	}
 	j.say.list.Sort()
 	j.flush()
-	var text strings.Builder
-	for i, file := range all.Files {
-		if i > 0 {
-			text.WriteByte('\n')
-		}
-		file.write(&text)
-	}
-	return j.app.writeView(f.json, all, &text)
+	return writeFiles(j.app, f.json, all, all.Files)
 }
 
 func (f fileRelocations) write(text *strings.Builder) {
