@@ -54,7 +54,9 @@ func (j *job) batch(sources []source) error {
 		f.job.say.list.Sort()
 		f.job.flush()
 		if f.err == nil && !f.skipped && f.same == nil && !f.job.withheld() {
+			st.disk.Lock()
 			f.err = j.commit(f, taken, rec)
+			st.disk.Unlock()
 			t.written += len(f.staged)
 		}
 		if !t.many && f.err != nil {

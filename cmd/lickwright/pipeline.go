@@ -259,16 +259,13 @@ func (j *job) make(in *input) ([]output, error) {
 }
 
 // each renders the results of an input, as many at once as there are workers,
-// and hands them on as they are made, one after the other but in any order.
+// and hands them on as they are made, in any order and at once.
 func (j *job) each(in *input, f format, results []result, take func(i int, out output) error) error {
-	var taking sync.Mutex
 	return j.beside(len(results), func(k *job, i int) error {
 		out, err := k.version(in, f, results[i], len(results) > 1)
 		if err != nil {
 			return err
 		}
-		taking.Lock()
-		defer taking.Unlock()
 		return take(i, out)
 	})
 }

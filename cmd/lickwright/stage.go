@@ -24,6 +24,9 @@ type stage struct {
 	err   error // of making it
 	count atomic.Int64
 	over  atomic.Bool
+	// disk is held by who makes a file or gives files their names: file systems
+	// let only one do so in a folder, and who waits for them keeps a core busy.
+	disk sync.Mutex
 }
 
 // newStage makes ready to write into a folder, which it makes when the first
@@ -70,6 +73,8 @@ func (s *stage) put(out output) (stagedFile, error) {
 		return stagedFile{}, wrapFile(s.into, s.err)
 	}
 	f := stagedFile{path: out.path, temp: filepath.Join(s.dir, strconv.FormatInt(s.count.Add(1), 10)), sum: sha256.Sum256(out.data), promise: out.promise}
+	s.disk.Lock()
+	defer s.disk.Unlock()
 	return f, wrapFile(f.path, os.WriteFile(f.temp, out.data, 0o666))
 }
 
