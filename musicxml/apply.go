@@ -191,7 +191,7 @@ func (ap *applier) walk(s *score.Score) {
 			}
 			ap.note(part, h, ap.node[h].(*score.Note), n)
 		case score.Event:
-			was := commonOf(ap.node[h].(score.Event))
+			was := ap.node[h].(score.Event).Shared()
 			if home := ap.home[h]; measure.Src != home || was.Onset != n.At() || was.Staff != n.OnStaff() {
 				ap.changed[home] = true
 				ap.restructured(part, measure)

@@ -13,7 +13,7 @@ import (
 // sameButPlace compares two events of a kind, wherever they stand.
 func sameButPlace(a, b score.Event) bool {
 	x, y := score.CopyEvent(a), score.CopyEvent(b)
-	*commonOf(x), *commonOf(y) = score.Common{}, score.Common{}
+	*x.Shared(), *y.Shared() = score.Common{}, score.Common{}
 	return reflect.DeepEqual(x, y)
 }
 

@@ -349,39 +349,12 @@ func chordsLast(m *score.Measure) {
 func renumber(part *score.Part, gone int) {
 	for _, m := range part.Measures {
 		for _, e := range m.Events {
-			if c := commonOf(e); c.Staff > gone {
+			if c := e.Shared(); c.Staff > gone {
 				c.Staff--
 			}
 		}
 	}
 	part.Staves--
-}
-
-// commonOf returns the common fields of an event.
-func commonOf(e score.Event) *score.Common {
-	switch e := e.(type) {
-	case *score.Chord:
-		return &e.Common
-	case *score.Harmony:
-		return &e.Common
-	case *score.KeySignature:
-		return &e.Common
-	case *score.TimeSignature:
-		return &e.Common
-	case *score.Tempo:
-		return &e.Common
-	case *score.NeckChange:
-		return &e.Common
-	case *score.PageTranspose:
-		return &e.Common
-	case *score.Clef:
-		return &e.Common
-	case *score.Barline:
-		return &e.Common
-	case *score.Words:
-		return &e.Common
-	}
-	panic("musicxml: unknown event")
 }
 
 // twinSpans is added to the IDs of spans that come from the tab staff, so

@@ -218,19 +218,7 @@ func (p *partReader) statePages(staves []staffPage) {
 // assume puts an event that no element stands for at the start of a measure,
 // behind the other events of the page and before the first chord.
 func (d *Document) assume(m *score.Measure, e score.Event) {
-	h := d.handle(e, none)
-	switch e := e.(type) {
-	case *score.PageTranspose:
-		e.Src = h
-	case *score.NeckChange:
-		e.Src = h
-	case *score.KeySignature:
-		e.Src = h
-	case *score.TimeSignature:
-		e.Src = h
-	case *score.Tempo:
-		e.Src = h
-	}
+	e.Shared().Src = d.handle(e, none)
 	at := slices.IndexFunc(m.Events, func(e score.Event) bool { _, ok := e.(*score.Chord); return ok || e.At().Sign() > 0 })
 	if at < 0 {
 		at = len(m.Events)

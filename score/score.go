@@ -87,6 +87,8 @@ type Event interface {
 	OnStaff() int
 	// Source returns the source handle, 0 if made.
 	Source() Handle
+	// Shared returns what all events have, to be read or changed.
+	Shared() *Common
 	event()
 }
 
@@ -105,6 +107,9 @@ func (c *Common) OnStaff() int { return c.Staff }
 
 // Source returns the source handle, 0 if made.
 func (c *Common) Source() Handle { return c.Src }
+
+// Shared returns what all events have, to be read or changed.
+func (c *Common) Shared() *Common { return c }
 
 func (c *Common) event() {}
 func (c *Common) node()  {}
