@@ -23,8 +23,9 @@ file, in the order in which it is played.
   lickwright diagram lick.tab      the phrase, cut at bars and where the hand moves
 
 With a scheme of lickwright scales (--scheme chord-shape, --shape E, --scheme
-notes-per-string --notes 3, --position 5, --strings 1-3) the neck shows the
-positions and how they join, and each position is drawn. The five chord shapes
+notes-per-string --notes 3, --position 5, --strings 1-3) one neck shows where the
+positions lie and how the hand moves between them; below it is a row for each
+position, which shows its notes on the same frets. The five chord shapes
 are what method books spell as one word, CAGED; three notes per string is 3NPS.
 
 What a note is to the chord is told by its shape: the root is a house, a chord
@@ -78,7 +79,7 @@ func newDiagramCmd(a *app) *cobra.Command {
 	}
 	fl := cmd.Flags()
 	fl.StringSliceVar(&opt.show, "show", nil, "what stands in each dot and, after a comma, below it: "+strings.Join(diagram.LabelNames(), ", "))
-	fl.StringSliceVar(&opt.draw, "draw", nil, "what is drawn of a scale or chord: neck, positions, boxes (chords as they are held), chain (chord, arpeggios, pentatonic and scale of each position)")
+	fl.StringSliceVar(&opt.draw, "draw", nil, "what is drawn of a scale or chord: neck (with a row for each position), overview (one neck), positions, boxes (chords as they are held), chain (chord, arpeggios, pentatonic and scale of each position)")
 	fl.StringVar(&opt.over, "over", "", `chord that the notes are heard over, or several ("Dm7 | G7 | Cmaj7"): its tones are marked`)
 	fl.StringVar(&opt.home, "home", "", `tonic that the degrees count from, if it is another one ("D" for the dorian view of C major)`)
 	fl.BoolVar(&opt.look.Upright, "upright", false, "the nut on top and the strings downwards")

@@ -113,7 +113,7 @@ func (o *diagramOptions) layOut(p *pictured, items []layoutItem) error {
 	isChord := items[0].chord != nil
 	switch {
 	case len(p.draw) > 0:
-		if !scheme && !isChord && !slices.Equal(p.draw, []string{drawNeck}) {
+		if !scheme && !isChord && !slices.Equal(p.draw, []string{drawNeck}) && !slices.Equal(p.draw, []string{drawOverview}) {
 			return &usageError{"positions, boxes and chains need a scheme", "say --scheme chord-shape, or --position 5"}
 		}
 		if !scheme || window {
@@ -129,8 +129,10 @@ func (o *diagramOptions) layOut(p *pictured, items []layoutItem) error {
 	case !scheme || window:
 		p.draw = []string{drawNeck}
 		p.all = make([][]fretboard.Layout, len(items))
+	case several && o.write.dir != "" && !o.frames:
+		p.draw = []string{drawOverview, drawPositions} // a file each
 	case several:
-		p.draw = []string{drawNeck, drawPositions}
+		p.draw = []string{drawNeck}
 	default:
 		p.draw = []string{drawPositions}
 	}

@@ -125,12 +125,13 @@ type pictured struct {
 // The things that can be drawn of a layout.
 const (
 	drawNeck      = "neck"
+	drawOverview  = "overview"
 	drawPositions = "positions"
 	drawBoxes     = "boxes"
 	drawChain     = "chain"
 )
 
-func drawNames() []string { return []string{drawNeck, drawPositions, drawBoxes, drawChain} }
+func drawNames() []string { return []string{drawNeck, drawOverview, drawPositions, drawBoxes, drawChain} }
 
 // diagrams draws items. all holds, item by item, the layouts at every fret;
 // made of the item those that are drawn one by one.
@@ -186,12 +187,21 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 		tones = tones.Against(*it.home)
 	}
 	var ds []diagram.Diagram
-	if slices.Contains(p.draw, drawNeck) {
+	if slices.Contains(p.draw, drawNeck) || slices.Contains(p.draw, drawOverview) {
 		d, err := diagram.OfNeck(p.neck, tones, r, p.from, p.to, all, p.scale)
 		if err != nil {
 			return nil, &usageError{err.Error(), ""}
 		}
 		ds = append(ds, d)
+		if slices.Contains(p.draw, drawNeck) {
+			position := p.position
+			if slices.Contains(p.draw, drawPositions) { // where it is said what is to be said
+				position = func(l fretboard.Layout, r diagram.Reading) diagram.Diagram {
+					return diagram.OfLayout(l, r, fretboard.ToneSet{})
+				}
+			}
+			ds = append(ds, diagram.OfRows(d, all, func(l fretboard.Layout) diagram.Diagram { return position(l, r) })...)
+		}
 	}
 	for _, l := range it.made {
 		if slices.Contains(p.draw, drawBoxes) {
@@ -324,7 +334,7 @@ func (a *app) writeLayoutPictures(f *layoutFlags, title string, n fretboard.Neck
 			p.draw = []string{drawBoxes, drawPositions}
 		}
 		if len(it.made) > 1 && it.chord == nil {
-			p.draw = []string{drawNeck, drawPositions}
+			p.draw = []string{drawNeck}
 		}
 	}
 	ds, err := p.diagrams(items)

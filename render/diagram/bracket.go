@@ -87,13 +87,9 @@ func (b *board) middle(u1, u2, half float64, e extent) float64 {
 }
 
 // brackets draws them.
-func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB float64, c palette) {
+func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB, numbers float64, c palette) {
 	var e extent
 	e.open = b.firstFret == 1 && b.d.From == 0
-	numbers := 22.0
-	if b.upright {
-		numbers = 30
-	}
 	for _, br := range all {
 		v, tick := -(edgeA + (float64(br.lane)+.5)*br.depth), 5.0
 		if br.sideB {

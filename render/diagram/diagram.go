@@ -17,6 +17,7 @@ type Diagram struct {
 	Dots     []Dot
 	Links    []Link
 	Spans    []Span
+	Moves    []Move
 	Silent   []int // strings that are not played
 	// Show is what stands in the dots and below them if [Options] do not say;
 	// nil for degrees.
@@ -26,14 +27,19 @@ type Diagram struct {
 	// Over is the chord whose tones are marked; nil for none or several.
 	Over *theory.Chord
 	// Index is the fret of the index finger where the hand stands in one
-	// place, else -1. Its number is marked.
+	// place, else -1. Its number is marked. Hands are the frets of several
+	// positions, lowest first, in pictures that show them together.
 	Index int
+	Hands []int
 	Notes []string // lines under the picture: what is worth knowing
 	// Caution is said once below all diagrams of a page that have the same.
 	Caution string
 	// Held marks a chord: it is drawn upright whatever the options say, and one
 	// finger on several strings as a bar.
 	Held bool
+	// row marks one of several pictures of one neck that stand one below the
+	// other; see [OfRows].
+	row bool
 	// phrase marks music, over chords that change while the key stays; see
 	// [Options.read].
 	phrase bool
@@ -86,19 +92,30 @@ type Step struct {
 type Link struct {
 	From, To fretboard.Place
 	Kind     LinkKind
-	Label    string // what the link joins: "E shape to D shape"; "" for nothing
 }
 
 // A LinkKind is how one note leads to another.
 type LinkKind int8
 
-// The kinds. A Shift takes the hand to another position, a Slide the finger
-// along the string; a Slur is a hammer-on or pull-off.
+// The kinds. A Slide takes the finger along the string; a Slur is a hammer-on
+// or pull-off.
 const (
-	Shift LinkKind = iota
-	Slide
+	Slide LinkKind = iota
 	Slur
 )
+
+// A Move takes the hand from one position to the next. There is one for each
+// two that follow each other, whatever the number of strings on which it may
+// be made.
+type Move struct {
+	From, To int    // frets of the index finger
+	Label    string // "E shape to D shape"
+	Ways     []Way  // a string each, the last string first
+}
+
+// A Way is a string on which a move may be made: from the last note of the one
+// position to the next note that only the other has.
+type Way struct{ String, From, To int } // frets
 
 // A Span marks frets along the neck: a position or a pattern.
 type Span struct {

@@ -213,7 +213,7 @@ func checkRoom(t *testing.T, name string, got seen) {
 		}
 		for _, it := range got.all {
 			switch it.class {
-			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket":
+			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move":
 				solids = append(solids, solid{-1, it})
 			}
 		}
@@ -322,65 +322,141 @@ func TestTrueSpacing(t *testing.T) {
 	assert.InDelta(t, (even.wires[24].x1-even.wires[0].x1)/2, even.wires[12].x1-even.wires[0].x1, .1)
 }
 
-// Joins of the five shapes are those of package fretboard, each on its string
-// between its frets.
-func TestJoinsLieBetweenTheirNotes(t *testing.T) {
+// Each two positions that follow each other have one move of the hand, in its
+// lane beyond the numbers, from the one index finger to the other, and may make
+// it on the strings that package fretboard says.
+func TestOneMovePerShift(t *testing.T) {
 	c, r := scaleOf(t, "G major")
 	n := fretboard.Guitar()
 	ls := layouts(t, fretboard.ChordShape{}, n, c.Scale)
 	d, err := OfNeck(n, c.Scale, r, 0, n.TopFret(), ls, fretboard.ScaleLength)
 	require.NoError(t, err)
-	want := 0
-	for i := 1; i < len(ls); i++ {
-		want += len(fretboard.Joins(ls[i-1], ls[i], fretboard.ScaleLength))
+	require.Len(t, d.Moves, len(ls)-1)
+	for i, m := range d.Moves {
+		assert.Equal(t, ls[i].Region.Index, m.From)
+		assert.Equal(t, ls[i+1].Region.Index, m.To)
+		assert.Len(t, m.Ways, len(fretboard.Joins(ls[i], ls[i+1], fretboard.ScaleLength)))
 	}
 	for _, o := range looks() {
+		checkPicture(t, "moves", []Diagram{d}, o)
 		neck := readSVG(t, Draw("", []Diagram{d}, o)).necks[0]
-		assert.Len(t, neck.links, want)
+		assert.Empty(t, neck.links)
 		assert.Len(t, neck.spans, len(ls))
-		for _, l := range neck.links {
-			note := seenNote{data: l.data, shape: item{box: l.box, class: "wedge"}}
-			p := neck.placeOf(t, note, o.Upright, o.LeftHanded, 1000)
-			from, _ := strconv.Atoi(l.data["from"])
-			to, _ := strconv.Atoi(l.data["to"])
-			assert.Equal(t, l.data["string"], fmt.Sprint(p.String))
-			assert.True(t, from <= p.Fret && p.Fret <= to, "%v at fret %d", l.data, p.Fret)
-			for _, other := range neck.notes {
-				apart := box{l.box.x1 - 3, l.box.y1, l.box.x2 + 3, l.box.y2}
-				if o.Upright {
-					apart = l.box
+		require.Len(t, neck.moves, len(d.Moves))
+		for i, m := range neck.moves {
+			assert.Equal(t, map[string]string{"from": strconv.Itoa(d.Moves[i].From), "to": strconv.Itoa(d.Moves[i].To)}, m.data)
+			for what, fret := range map[string]int{"from": d.Moves[i].From, "to": d.Moves[i].To} {
+				k := slices.IndexFunc(neck.frets, func(f item) bool { return f.text == strconv.Itoa(fret) })
+				if k < 0 {
+					continue // the open strings have no number
 				}
-				assert.False(t, apart.overlaps(other.shape.box), "%+v: a wedge on a note: %v %v", o, l.data, other.data)
+				x, y := neck.frets[k].box.middle()
+				at := pick(o.Upright, y, x)
+				first, last := pick(o.Upright, m.box.y1, m.box.x1), pick(o.Upright, m.box.y2, m.box.x2)
+				end := pick((what == "to") != (o.LeftHanded && !o.Upright), last, first)
+				assert.InDelta(t, at, end, 6, "%+v: %s of %v", o, what, m.data)
 			}
 		}
 	}
 }
 
-// However a neck is cut, shifts lead from a position with a bracket to another.
-func TestShiftsLeadToBrackets(t *testing.T) {
+// However a neck is cut, moves lead from a position with a bracket to another.
+func TestMovesLeadToBrackets(t *testing.T) {
 	c, r := scaleOf(t, "C major")
 	n := fretboard.Guitar()
 	ls := layouts(t, fretboard.ChordShape{}, n, c.Scale)
-	shifts, fewer := 0, 0
+	moves, fewer := 0, 0
 	for to := 4; to <= n.TopFret(); to++ {
 		d, err := OfNeck(n, c.Scale, r, 0, to, ls, fretboard.ScaleLength)
 		require.NoError(t, err)
-		for _, l := range d.Links {
-			from, next, _ := strings.Cut(l.Label, " to ")
-			i := slices.IndexFunc(d.Spans, func(s Span) bool { return s.Name == next && s.From <= l.To.Fret && l.To.Fret <= s.To })
-			require.Greater(t, i, 0, "to fret %d: %v", to, l)
+		for _, m := range d.Moves {
+			from, next, _ := strings.Cut(m.Label, " to ")
+			i := slices.IndexFunc(d.Spans, func(s Span) bool { return s.Name == next && s.From <= m.To && m.To <= s.To })
+			require.Greater(t, i, 0, "to fret %d: %v", to, m)
 			assert.Equal(t, from, d.Spans[i-1].Name)
 		}
-		if shifts > len(d.Links) {
+		if moves > len(d.Moves) {
 			fewer++
 		}
-		shifts = len(d.Links)
-		if shifts > 0 {
-			assert.Equal(t, "shape", contentsOf([]Diagram{d}, Options{}).shift)
+		moves = len(d.Moves)
+		if moves > 0 {
+			assert.Equal(t, "shape", contentsOf([]Diagram{d}, Options{}).moves)
 		}
 	}
-	assert.Positive(t, shifts)
-	assert.Zero(t, fewer, "a longer neck has no fewer shifts")
+	assert.Positive(t, moves)
+	assert.Zero(t, fewer, "a longer neck has no fewer moves")
+}
+
+// A row has in full what its position has, wherever that lies, and the other
+// notes as specks: in all tunings, by all schemes. All rows are on the frets of
+// the neck above them.
+func TestEachNoteIsInTheRowsOfItsPositions(t *testing.T) {
+	scales := []string{"C major", "A minor pentatonic", "F# lydian"}
+	pages, shared := 0, 0
+	for i, preset := range fretboard.Presets() {
+		c, r := scaleOf(t, scales[i%len(scales)])
+		n := fretboard.Neck{Tuning: preset.Tuning, Frets: 15 + i%9, Capo: i % 2}
+		for k, s := range []fretboard.Scheme{fretboard.ChordShape{}, fretboard.PerString{Notes: []int{3}}, fretboard.PerString{Notes: []int{2}}} {
+			ls := layouts(t, s, n, c.Scale)
+			if len(ls) == 0 {
+				continue
+			}
+			from, to := (i%3)*(i%2), n.TopFret()-i%2
+			neck, err := OfNeck(n, c.Scale, r, from, to, ls, fretboard.ScaleLength)
+			require.NoError(t, err)
+			rows := OfRows(neck, ls, func(l fretboard.Layout) Diagram { return OfLayout(l, r, fretboard.ToneSet{}) })
+			if len(rows) == 0 {
+				continue
+			}
+			want := map[string]map[fretboard.Place]bool{}
+			for _, l := range ls {
+				low, high := frets(l)
+				if half := min(high, to) - max(low, from) + 1; low < 0 || 2*half < high-low+1 {
+					continue
+				}
+				if want[l.Region.Name] == nil {
+					want[l.Region.Name] = map[fretboard.Place]bool{}
+				}
+				for _, s := range l.Spots {
+					if from <= s.Place.Fret && s.Place.Fret <= to {
+						want[l.Region.Name][s.Place] = true
+					}
+				}
+			}
+			require.Len(t, rows, len(want))
+			o := looks()[(i+k)%8]
+			checkPicture(t, preset.Key+", rows", append([]Diagram{neck}, rows...), o)
+			pages++
+			page := readSVG(t, Draw("", append([]Diagram{neck}, rows...), o))
+			count := map[fretboard.Place]int{}
+			for j, row := range rows {
+				got := map[fretboard.Place]bool{}
+				all := page.necks[j+1]
+				require.Len(t, all.notes, len(neck.Dots))
+				for _, note := range all.notes {
+					if note.shape.class != "speck" {
+						p := all.placeOf(t, note, o.Upright, o.LeftHanded, 17)
+						got[p] = true
+						count[p]++
+					}
+				}
+				assert.Equal(t, want[row.Title], got, "%s, %s", preset.Key, row.Title)
+				// Level, wires stand above each other.
+				if !o.Upright {
+					for w := range all.wires {
+						assert.InDelta(t, page.necks[0].wires[w].x1, all.wires[w].x1, .01)
+					}
+				}
+			}
+			for _, n := range count {
+				if n > 1 {
+					shared++
+				}
+			}
+		}
+	}
+	assert.Greater(t, pages, 30)
+	assert.Greater(t, shared, 1000, "notes in several positions")
 }
 
 // luminance is the relative luminance of WCAG 2.1.

@@ -26,6 +26,7 @@ const (
 	laneStep   = 19.0 // from one bracket to the next
 	nameRoom   = 27.0 // for the names of strings
 	gapMin     = 35.0 // from string to string
+	rowGapMin  = 31.0 // the same where necks stand one below the other
 )
 
 // smallWidth is how wide a small picture may be: 180 mm of paper.
@@ -137,6 +138,9 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	_, b.below = o.shows(d)
 	below := float64(e.belowLines) * belowLead
 	cell := b.cell
+	if d.row {
+		b.gap = math.Min(b.gap, rowGapMin)
+	}
 	b.gap += below
 	if b.upright {
 		b.gap = gapMin + 3

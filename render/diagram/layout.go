@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -102,9 +103,8 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if low < 0 || high < from || low > to {
 			continue
 		}
-		// A position of which less than half is shown would only be a name.
-		if first, last := max(low, from), min(high, to); 2*(last-first+1) >= high-low+1 {
-			d.Spans = append(d.Spans, Span{l.Region.Name, first, last})
+		if mostly(l, from, to) {
+			d.Spans = append(d.Spans, Span{l.Region.Name, max(low, from), min(high, to)})
 			marked = true
 		}
 		// A shift to or from what has no bracket would lead nowhere.
@@ -113,14 +113,84 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if !before || !marked || l.Region.IsPattern() {
 			continue
 		}
+		m := Move{From: layouts[i-1].Region.Stands(), To: l.Region.Stands(), Label: layouts[i-1].Region.Name + " to " + l.Region.Name}
 		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
 			if shown(j.From.Place.Fret) && shown(j.To.Place.Fret) {
-				d.Links = append(d.Links, Link{j.From.Place, j.To.Place, Shift, layouts[i-1].Region.Name + " to " + l.Region.Name})
+				m.Ways = append(m.Ways, Way{j.From.Place.String, j.From.Place.Fret, j.To.Place.Fret})
 			}
 		}
+		// What stands at one fret, as two shapes in one place do, needs no shift.
+		if shown(m.From) && shown(m.To) && m.From != m.To {
+			d.Moves = append(d.Moves, m)
+			d.Hands = append(d.Hands, m.From, m.To)
+		}
 	}
+	slices.Sort(d.Hands)
+	d.Hands = slices.Compact(d.Hands)
 	d.Subtitle, d.Spans = shorten(d.Spans)
 	return d, nil
+}
+
+// OfRows draws the same neck once for each position, one below the other: its
+// own notes in full, wherever it lies, and the rest of the tones faintly. So
+// notes that several positions share, which one neck cannot tell apart, are
+// seen to be in each of them. all are the layouts of the whole neck, of which
+// those with one name share a row, and draw makes the picture of one, as
+// [OfLayout] does. There are no rows where no note is in two of them.
+func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Diagram) []Diagram {
+	var rows []Diagram
+	in := map[fretboard.Place]int{}
+	for i, l := range all {
+		name := l.Region.Name
+		same := func(b fretboard.Layout) bool { return b.Region.Name == name && mostly(b, neck.From, neck.To) }
+		if !same(l) || slices.ContainsFunc(all[:i], same) {
+			continue
+		}
+		row := Diagram{Title: name, Neck: neck.Neck, From: neck.From, To: neck.To, Index: -1, Home: neck.Home, Over: neck.Over, row: true}
+		for _, b := range all[i:] {
+			if !same(b) {
+				continue
+			}
+			own := draw(b)
+			// What is said of one copy that is cut off is not true of the shape.
+			if len(row.Dots) == 0 {
+				row.Notes = own.Notes
+			}
+			for _, dot := range own.Dots {
+				if f := dot.Place.Fret; f < neck.From || f > neck.To || row.at(dot.Place) != nil {
+					continue
+				}
+				row.Dots = append(row.Dots, dot)
+				in[dot.Place]++
+			}
+			if own.Index > 0 && own.Index >= neck.From {
+				row.Hands = append(row.Hands, own.Index)
+			}
+			row.Caution = cmp.Or(row.Caution, own.Caution)
+		}
+		for _, dot := range neck.Dots {
+			if row.at(dot.Place) == nil {
+				dot.Faint = true
+				row.Dots = append(row.Dots, dot)
+			}
+		}
+		rows = append(rows, row)
+	}
+	shared := false
+	for _, n := range in {
+		shared = shared || n > 1
+	}
+	if len(rows) < 2 || !shared {
+		return nil
+	}
+	return rows
+}
+
+// mostly tells whether half of the frets of a layout or more lie between two
+// frets. A position of which less is shown would only be a name.
+func mostly(l fretboard.Layout, from, to int) bool {
+	low, high := frets(l)
+	return low >= 0 && 2*(min(high, to)-max(low, from)+1) >= high-low+1
 }
 
 // shorten takes the words off that all names of spans begin with: "3 notes per

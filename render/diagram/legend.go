@@ -13,11 +13,12 @@ import (
 // A contents says what there is in diagrams that needs a word of explanation.
 type contents struct {
 	roles                      [3]bool
-	links                      [3]bool
+	links                      [2]bool
 	faint, again, bars, silent bool
-	ahead, back                bool     // a finger reaches from the nut, and to it
-	slurs                      []string // their letters
-	shift                      string
+	ahead, back                bool          // a finger reaches from the nut, and to it
+	slurs                      []string      // their letters
+	moves                      string        // what moves lead to: "shape"; "" for no moves
+	hands                      bool          // the fret of the index finger is marked
 	over                       *theory.Chord // that tiles are tones of
 	order                      bool          // stands below the dots
 	inside                     string        // "" for degrees, which go without saying
@@ -28,7 +29,7 @@ type contents struct {
 }
 
 func contentsOf(ds []Diagram, o Options) contents {
-	c := contents{over: overOf(ds), shift: "position", inside: insideOf(ds, o), home: homeOf(ds, o)}
+	c := contents{over: overOf(ds), inside: insideOf(ds, o), home: homeOf(ds, o)}
 	for _, d := range ds {
 		c.capo = max(c.capo, d.Neck.Capo)
 		c.bars = c.bars || len(d.barres()) > 0
@@ -38,10 +39,16 @@ func contentsOf(ds []Diagram, o Options) contents {
 			if l.Kind == Slur && !slices.Contains(c.slurs, l.letter()) {
 				c.slurs = append(c.slurs, l.letter())
 			}
-			if strings.HasSuffix(l.Label, " shape") {
-				c.shift = "shape"
+		}
+		for _, m := range d.Moves {
+			if c.moves == "" {
+				c.moves = "position"
+			}
+			if strings.HasSuffix(m.Label, " shape") {
+				c.moves = "shape"
 			}
 		}
+		c.hands = c.hands || d.Index > 0 || len(d.Hands) > 0 && d.Hands[len(d.Hands)-1] > 0
 		_, below := o.shows(d)
 		c.order = c.order || below == Order && d.ordered()
 		for _, dot := range d.Dots {
@@ -242,7 +249,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	if has.ahead {
 		k.add("finger reaches ahead to here", 16, c, reaches(false))
 	}
-	for kind, words := range [...]string{Shift: "shift here to the next " + has.shift, Slide: "slide"} {
+	for kind, words := range [...]string{Slide: "slide"} {
 		if has.links[kind] {
 			k.add(words, 26, c, func(x, y float64) ink.Shape { return sign(LinkKind(kind), x-13, y, x+13, y, false, c) })
 		}
@@ -252,6 +259,15 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			curve := sign(Slur, x-13, y+4, x+13, y+4, false, c)
 			return &ink.Group{Shapes: []ink.Shape{curve, letter(s, x, y+4-slurRise*.75, c)}}
 		})
+	}
+	if has.hands {
+		k.add("index finger", 26, c, func(x, y float64) ink.Shape {
+			n := ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Bold: true, Text: "5", Anchor: ink.Middle, Fill: c.paper}
+			return &ink.Group{Shapes: []ink.Shape{indexLabel(x, y, smallSize, c), n}}
+		})
+	}
+	if has.moves != "" {
+		k.add("the hand moves to the next "+has.moves, 30, c, func(x, y float64) ink.Shape { return sign(Slide, x-15, y, x+15, y, false, c) })
 	}
 	if has.bars {
 		k.add("one finger across", 26, c, func(x, y float64) ink.Shape {

@@ -157,19 +157,13 @@ func (d Dot) data() []ink.Data {
 func (b *board) link(l Link, c palette) ink.Shape {
 	x1, y1 := b.place(l.From)
 	x2, y2 := b.place(l.To)
-	g := &ink.Group{Class: "link " + [...]string{Shift: "shift", Slide: "slide", Slur: "slur"}[l.Kind], Title: l.words(),
+	g := &ink.Group{Class: "link " + [...]string{Slide: "slide", Slur: "slur"}[l.Kind], Title: l.words(),
 		Data: []ink.Data{{Name: "string", Value: strconv.Itoa(l.From.String)}, {Name: "from", Value: strconv.Itoa(l.From.Fret)}, {Name: "to", Value: strconv.Itoa(l.To.Fret)}}}
 	d := math.Hypot(x2-x1, y2-y1)
 	if d == 0 {
 		return g
 	}
 	ex, ey := (x2-x1)/d, (y2-y1)/d
-	if l.Kind == Shift {
-		// In the middle of the gap before the note, so that it touches no dot.
-		x1, y1 = b.place(b.lastBefore(l))
-		g.Add(sign(Shift, x1, y1, x2, y2, b.upright, c))
-		return g
-	}
 	r := dotR + 3
 	if l.Kind == Slur {
 		// Over level necks, to the right of upright ones.
@@ -180,7 +174,7 @@ func (b *board) link(l Link, c palette) ink.Shape {
 		r1, r2 := b.above(l.From), b.above(l.To)
 		x1, y1, x2, y2 = x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5
 		// There and back is one curve, which must not run through the first letter.
-		back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: Slur, Label: l.Label})
+		back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: Slur})
 		if back < 0 || back > slices.Index(b.d.Links, l) {
 			g.Add(sign(Slur, x1, y1, x2, y2, b.upright, c))
 		}
@@ -193,19 +187,6 @@ func (b *board) link(l Link, c palette) ink.Shape {
 	}
 	g.Add(sign(l.Kind, x1+ex*r, y1+ey*r, x2-ex*r, y2-ey*r, b.upright, c))
 	return g
-}
-
-// lastBefore returns the last place with a dot before the end of a link.
-func (b *board) lastBefore(l Link) fretboard.Place {
-	last := l.From
-	for _, dot := range b.d.Dots {
-		p := dot.Place
-		between := last.Fret < p.Fret && p.Fret < l.To.Fret || last.Fret > p.Fret && p.Fret > l.To.Fret
-		if p.String == l.To.String && between {
-			last = p
-		}
-	}
-	return last
 }
 
 // letter draws the letter on a slur, in a break of the curve.
@@ -243,12 +224,23 @@ func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) ink.Shape
 		return p.CurveTo(x1+nx+ex*d/4, y1+ny+ey*d/4, x2+nx-ex*d/4, y2+ny-ey*d/4, x2, y2)
 	}
 	head := 6.0
-	if k == Shift {
-		// A wedge in the middle: many of them stand on one neck.
-		const w = 3.2
-		x, y := (x1+x2)/2, (y1+y2)/2
-		return ink.Polygon(ink.Paint{Fill: c.accent, Stroke: c.accent, Width: 1.5}, x+ex*w, y+ey*w, x-ex*w-ey*w, y-ey*w+ex*w, x-ex*w+ey*w, y-ey*w-ex*w)
-	}
 	p.LineTo(x2, y2)
 	return p.MoveTo(x2-ex*head+ey*head*.8, y2-ey*head-ex*head*.8).LineTo(x2, y2).LineTo(x2-ex*head-ey*head*.8, y2-ey*head+ex*head*.8)
+}
+
+// moveLane is the room for moves of the hand, beyond the numbers of frets.
+const moveLane = 15.0
+
+// move draws the way of the hand from one position to the next, below the
+// numbers of the frets at which its index finger stands.
+func (b *board) move(m Move, v float64, c palette) ink.Shape {
+	g := &ink.Group{Class: "move", Title: m.words(), Data: []ink.Data{{Name: "from", Value: strconv.Itoa(m.From)}, {Name: "to", Value: strconv.Itoa(m.To)}}}
+	side := 5.0
+	if m.To < m.From {
+		side = -side
+	}
+	x1, y1 := b.at(b.u(m.From)+side, v)
+	x2, y2 := b.at(b.u(m.To)-side, v)
+	g.Add(sign(Slide, x1, y1, x2, y2, b.upright, c))
+	return g
 }

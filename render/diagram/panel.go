@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"example.org/lickwright/render/internal/ink"
@@ -10,6 +11,7 @@ import (
 
 const (
 	titleSize = 16.0
+	rowTitle  = 13.0 // of pictures that stand one below the other
 	subSize   = 12.0
 	noteSize  = 11.5
 	noteLead  = 15.0
@@ -32,6 +34,14 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	if !o.Plain {
 		y = p.heading(d, c)
 	}
+	numbers := b.measures.numbers
+	if b.upright {
+		numbers = 30
+	}
+	moves := numbers + moveLane/2
+	if len(d.Moves) > 0 {
+		numbers += moveLane
+	}
 	brackets, sideA, sideB := b.lanes(d.Spans, e)
 
 	// Across the neck: what dots need beyond the outer strings, the numbers,
@@ -47,7 +57,6 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	}
 	if b.upright {
 		edgeA = math.Max(edgeA, dotR+8)
-		numbers := 30.0
 		w := sideA + edgeA + b.width + edgeB + numbers + sideB
 		b.x, b.y = edgeB+numbers+sideB, y+before
 		if b.left {
@@ -58,7 +67,6 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		b.numbers(p.group, o, edgeB, c)
 	} else {
 		edgeB += float64(e.belowLines) * belowLead
-		numbers := b.measures.numbers
 		b.x, b.y = before, y+sideA+edgeA
 		if b.left {
 			b.x = after
@@ -68,7 +76,10 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		b.numbers(p.group, o, edgeB, c)
 	}
 	b.neck(p.group, e, c)
-	b.brackets(p.group, brackets, edgeA, edgeB, c)
+	b.brackets(p.group, brackets, edgeA, edgeB, numbers, c)
+	for _, m := range d.Moves {
+		p.group.Add(b.move(m, b.width+edgeB+moves, c))
+	}
 	for _, bar := range d.barres() {
 		p.group.Add(b.barre(bar, c))
 	}
@@ -98,9 +109,13 @@ const titleWidth = 420.0
 // begins.
 func (p *panel) heading(d Diagram, c palette) float64 {
 	y := 0.0
-	for _, line := range breakLines(printed(d.Title), titleSize, titleWidth) {
-		y += titleSize + 3
-		p.write(ink.Text{Y: y - 5, Size: titleSize, Bold: true, Text: line, Fill: c.ink, Class: "title"})
+	size := titleSize
+	if d.row {
+		size = rowTitle
+	}
+	for _, line := range breakLines(printed(d.Title), size, titleWidth) {
+		y += size + 3
+		p.write(ink.Text{Y: y - 5, Size: size, Bold: true, Text: line, Fill: c.ink, Class: "title"})
 	}
 	for _, line := range breakLines(printed(d.Subtitle), subSize, titleWidth) {
 		y += subSize + 4
@@ -185,8 +200,8 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 		t := ink.Text{X: x + dx, Y: y + dy + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
 		points := sidePoints(fret + b.d.Neck.Capo)
 		t.Bold = points > 0
-		if fret == b.d.Index {
-			g.Add(ink.Rect{X: t.X - b.small, Y: y + dy - b.small*8/11, W: 2 * b.small, H: b.small * 16 / 11, Radius: b.small * 8 / 11, Paint: ink.Paint{Fill: c.quiet, Class: "index"}})
+		if fret == b.d.Index || slices.Contains(b.d.Hands, fret) {
+			g.Add(indexLabel(t.X, y+dy, b.small, c))
 			t.Fill, t.Bold = c.paper, true
 		}
 		g.Add(t)
@@ -202,6 +217,12 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 			g.Add(ink.Circle{X: px, Y: py, R: 1.6, Paint: ink.Paint{Fill: c.quiet, Class: "point"}})
 		}
 	}
+}
+
+// indexLabel draws the ground of the number of the fret at which the index
+// finger stands.
+func indexLabel(x, y, size float64, c palette) ink.Shape {
+	return ink.Rect{X: x - size, Y: y - size*8/11, W: 2 * size, H: size * 16 / 11, Radius: size * 8 / 11, Paint: ink.Paint{Fill: c.quiet, Class: "index"}}
 }
 
 // sidePoints returns how many points the side of a neck has at a fret.

@@ -73,6 +73,7 @@ type seenNeck struct {
 	frets          []item
 	notes          []seenNote
 	links          []seenLink
+	moves          []seenLink
 	spans          []string
 	silent         []box
 }
@@ -145,7 +146,7 @@ func (s *seen) walk(t testing.TB, e element, dx, dy, scale float64, neck *seenNe
 			s.walk(t, c, dx, dy, scale, n)
 		}
 		return
-	case "note", "link", "span", "silent", "barre":
+	case "note", "link", "move", "span", "silent", "barre":
 		from := len(s.all)
 		for _, c := range e.Nodes {
 			s.walk(t, c, dx, dy, scale, nil)
@@ -292,6 +293,8 @@ func (n *seenNeck) group(kind, class string, e element, parts []item) {
 			link.text += p.text
 		}
 		n.links = append(n.links, link)
+	case "move":
+		n.moves = append(n.moves, seenLink{class, data, whole, ""})
 	case "span":
 		n.spans = append(n.spans, data["name"])
 	case "silent":

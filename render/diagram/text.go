@@ -45,10 +45,7 @@ func Text(d Diagram, o Options) string {
 	seen := map[string][]string{}
 	var labels []string
 	for _, l := range d.Links {
-		name := l.Label
-		if name == "" {
-			name = l.kind()
-		}
+		name := l.kind()
 		if seen[name] == nil {
 			labels = append(labels, name)
 		}
@@ -56,6 +53,13 @@ func Text(d Diagram, o Options) string {
 	}
 	for _, name := range labels {
 		fmt.Fprintf(&b, "%s: %s\n", name, strings.Join(seen[name], "  "))
+	}
+	for _, m := range d.Moves {
+		fmt.Fprintf(&b, "%s: fret %d to %d; by string", m.Label, m.From, m.To)
+		for _, w := range m.Ways {
+			fmt.Fprintf(&b, "  %d: %d-%d", w.String, w.From, w.To)
+		}
+		b.WriteByte('\n')
 	}
 	for _, n := range d.Notes {
 		b.WriteString(n + "\n")
@@ -130,7 +134,7 @@ func (t *textBoard) level(b *strings.Builder) {
 	numbers = append(numbers, " ")
 	for f := first; f <= t.d.To; f++ {
 		label := strconv.Itoa(f)
-		if f == t.d.Index {
+		if f == t.d.Index || slices.Contains(t.d.Hands, f) {
 			label = "<" + label + ">"
 		}
 		numbers = append(numbers, center(label, t.cellWidth, ' '), " ")
@@ -248,7 +252,7 @@ func (t *textBoard) upright(b *strings.Builder) {
 	}
 	for f := first; f <= t.d.To; f++ {
 		label := strconv.Itoa(f)
-		if f == t.d.Index {
+		if f == t.d.Index || slices.Contains(t.d.Hands, f) {
 			label = "<" + label + ">"
 		}
 		line(label, func(s int) string {

@@ -52,8 +52,6 @@ func (d Dot) says() []string {
 // kind names what a link is.
 func (l Link) kind() string {
 	switch {
-	case l.Kind == Shift:
-		return "shift"
 	case l.Kind == Slide:
 		return "slide"
 	case l.letter() == "H":
@@ -72,9 +70,18 @@ func (l Link) letter() string {
 }
 
 func (l Link) words() string {
-	s := fmt.Sprintf("%s on string %d from fret %d to %d", l.kind(), l.From.String, l.From.Fret, l.To.Fret)
-	if l.Label != "" {
-		s += ", " + l.Label
+	return fmt.Sprintf("%s on string %d from fret %d to %d", l.kind(), l.From.String, l.From.Fret, l.To.Fret)
+}
+
+// words says in words where a move leads, and on which strings it can be made.
+func (m Move) words() string {
+	s := fmt.Sprintf("%s: the index finger moves from fret %d to %d", m.Label, m.From, m.To)
+	for i, w := range m.Ways {
+		on := "on "
+		if i == 0 {
+			on = "on string "
+		}
+		s += fmt.Sprintf(", %s%d from fret %d to %d", on, w.String, w.From, w.To)
 	}
 	return s
 }
@@ -114,6 +121,9 @@ func (d Diagram) Describe() string {
 	for _, l := range d.Links {
 		w := l.words()
 		parts = append(parts, strings.ToUpper(w[:1])+w[1:])
+	}
+	for _, m := range d.Moves {
+		parts = append(parts, m.words())
 	}
 	parts = append(parts, d.Notes...)
 	if d.Caution != "" {
