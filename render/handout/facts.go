@@ -2,6 +2,7 @@ package handout
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -55,7 +56,7 @@ func factsOf(s *score.Score) []fact {
 	}
 	low, high := fretRange(s)
 	switch {
-	case high < 0:
+	case high < 0 || saysFrets(s): // a practice sheet says it better: the way to the next position lies elsewhere
 	case low == high:
 		add(fretsFact, strconv.Itoa(low))
 	default:
@@ -132,6 +133,23 @@ func tuningText(t fretboard.Tuning) string {
 		return strings
 	}
 	return t.Name + " (" + strings + ")"
+}
+
+var fretsSaid = regexp.MustCompile(`(?i)\bfrets \d+ to \d+`)
+
+// saysFrets tells whether the words over the first bar say between which frets
+// the music lies.
+func saysFrets(s *score.Score) bool {
+	for _, p := range s.Parts {
+		for _, m := range p.Measures[:min(1, len(p.Measures))] {
+			for _, e := range m.Events {
+				if w, is := e.(*score.Words); is && fretsSaid.MatchString(w.Text) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // fretRange returns the lowest and the highest fret, -1 if there is none. Open

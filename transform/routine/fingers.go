@@ -8,7 +8,8 @@ import (
 
 // fingers are the fingers of the fretting hand in one position, place by
 // place, as the scale of the position has them, so that a note keeps its
-// finger in the chord's arpeggio, the pentatonic and the scale.
+// finger in the chord's arpeggio, the pentatonic and the scale, unless one
+// finger would play two frets in a row (refinger.go).
 type fingers map[fretboard.Place]score.Finger
 
 // fingersOf finds the fingers of a layout, string by string.

@@ -79,6 +79,9 @@ func (b *builder) page(r fretboard.Region, l fretboard.Layout) Page {
 			if !e.bars() && len(e.Words) == 0 {
 				e.Words = []string{"None of its notes lie here."}
 			}
+			for _, l := range e.Lines {
+				b.refinger(l)
+			}
 			p.Exercises = append(p.Exercises, e)
 		}
 	}
@@ -102,6 +105,8 @@ func (b *builder) facts(p *Page, l fretboard.Layout) {
 	r := l.Region
 	where := fmt.Sprintf("Frets %d to %d", p.Low, p.High)
 	switch {
+	case r.Name == fretboard.Open{}.String():
+		where = fmt.Sprintf("Open position: index finger at fret %d, frets %d to %d", r.Index, p.Low, p.High)
 	case r.Index == 0:
 		where = fmt.Sprintf("Open position, frets %d to %d", p.Low, p.High)
 	case r.Index > 0:
