@@ -21,6 +21,20 @@ func TestFirst(t *testing.T) {
 	files, err := filepath.Glob("testdata/found/first/*.txt")
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(files), 20)
+	testExpected(t, files)
+}
+
+// TestCareless reads tabs with columns too many and too few; see the README
+// beside them.
+func TestCareless(t *testing.T) {
+	files, err := filepath.Glob("testdata/careless/*.txt")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(files), 12)
+	testExpected(t, files)
+}
+
+func testExpected(t *testing.T, files []string) {
+	t.Helper()
 	for _, name := range files {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txt"), func(t *testing.T) {
 			data, err := os.ReadFile(name)
@@ -60,8 +74,11 @@ func tokens(s string) []string {
 	var out []string
 	for s = strings.TrimSpace(s); s != ""; s = strings.TrimSpace(s) {
 		end := strings.IndexByte(s, ' ')
-		if s[0] == '{' {
+		switch s[0] {
+		case '{':
 			end = strings.IndexByte(s, '}') + 1
+		case '(':
+			end = strings.IndexByte(s, ')') + 1
 		}
 		if end < 0 || end > len(s) {
 			end = len(s)

@@ -30,6 +30,7 @@ type barMusic struct {
 	grid      grid
 	adopted   *score.TimeSignature // the metre that the first part has from here on
 	cut       bool                 // one of the bars that a system without bar lines is cut into
+	loose     *reading             // how its notes stand on the grid, if not all fit it
 	byGaps    bool                 // the grid counts gaps, not columns
 	bracketed bool                 // its times follow the tuplet brackets over it
 	byLead    bool                 // its notes begin with the signs before their numbers

@@ -164,6 +164,10 @@ func (h *header) parse() {
 		h.key, h.mode = k, said
 	case headTime:
 		t, ok := score.ParseMetre(h.text)
+		if i := strings.IndexAny(h.text, ",;( "); !ok && i > 0 { // "3/4, slow"
+			t, ok = score.ParseMetre(h.text[:i])
+			h.at.to = h.at.from + i
+		}
 		if !ok {
 			h.bad = strconv.Quote(h.text) + " is no metre"
 			h.hint = "write beats and what gets a beat, as in Time: 4/4 or Time: 3+2/8"

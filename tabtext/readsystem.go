@@ -80,8 +80,18 @@ func (b *builder) system(s *system, index int) {
 	if counts == nil && letters == nil && len(bars) == 1 && s.unbarred() {
 		bars = b.splitUnbarred(bars[0], p.metre())
 		b.music[index] = bars
+		if slices.ContainsFunc(bars, func(m *barMusic) bool { return m.loose != nil }) {
+			b.reportCounted("tab-spacing-off", b.sysAt(s, 0, s.begin), looseBar, looseBars)
+		}
 		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysAt(s, 0, s.begin),
 			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
+	}
+	if counts == nil && letters == nil {
+		for _, m := range bars {
+			if n := m.mergeRagged(); n > 0 {
+				b.reportCounted("tab-chord-ragged", b.sysAt(s, 0, m.from), "a note stands a column beside its chord and is read with it", "%d bars have notes a column beside their chord, which are read with it")
+			}
+		}
 	}
 	t := &timer{
 		sys: s,

@@ -23,14 +23,7 @@ func solve(music []*barMusic, needs []need) ([]insertion, bool) {
 		if m.timing != bySpacing || m.grid.n == 0 || m.byGaps {
 			continue
 		}
-		for j := 1; j <= m.grid.n; j++ {
-			at := m.left + m.grid.pad + j*m.grid.cell
-			if at >= m.to {
-				ends = append(ends, m.to)
-				break
-			}
-			ends = append(ends, at)
-		}
+		ends = append(ends, m.partEnds()...)
 	}
 	k := 0
 	local := map[int]int{}

@@ -7,17 +7,20 @@ import (
 	"example.org/lickwright/score"
 )
 
-// A shortage is a bar in which a row has fewer columns than the others.
+// A shortage is a bar in which a row has n columns fewer than the others, or
+// more if n is negative.
 type shortage struct{ row, col, n int }
 
-// maxShort is how many columns a row may lack in a bar and still be set right.
+// maxShort is how many columns a row may lack in a bar, or have too many, and
+// still be set right.
 const maxShort = 3
 
-// fillShort sets rows right that lack a hyphen or two in a bar, so that what
-// comes after stands under other columns than it should: if more than half of
-// the rows have their bar lines in the same columns, and another has as many, it
-// gets the columns that it lacks before its bar lines. They take no room in the
-// text; an edit leaves the row as short as it was.
+// fillShort sets rows right that lack a hyphen or two in a bar, or have one too
+// many, so that what comes after stands under other columns than it should: if
+// more than half of the rows have their bar lines in the same columns, and
+// another has as many, the shorter rows get the columns that they lack before
+// their bar lines. They take no room in the text; an edit leaves the rows as
+// they were.
 func (s *system) fillShort() {
 	bars := make([][]int, len(s.rows))
 	for i := range s.rows {
@@ -42,33 +45,68 @@ func (s *system) fillShort() {
 	if len(most) < 2 {
 		return
 	}
+	// How wide each bar is in the widest of the rows that can be set right.
+	wide := make([]int, len(most))
+	for k := range most {
+		wide[k] = most[k] - before(most, k)
+	}
+	odd := false
 	for i := range bars {
-		if len(bars[i]) == len(most) && !slices.Equal(bars[i], most) {
-			s.fillRow(i, bars[i], most)
+		if !nearly(bars[i], most) {
+			bars[i] = nil
+			continue
 		}
+		for k, p := range bars[i] {
+			n := most[k] - before(most, k) - (p - before(bars[i], k))
+			if n != 0 {
+				s.short = append(s.short, shortage{i, p, n})
+				odd = true
+			}
+			wide[k] = max(wide[k], p-before(bars[i], k))
+		}
+	}
+	if !odd {
+		return
+	}
+	for i := range bars {
+		s.fillRow(i, bars[i], wide)
 	}
 }
 
-func (s *system) fillRow(i int, bars, most []int) {
-	added := 0
-	var found []shortage
-	for k, p := range bars {
-		n := most[k] - p - added
-		if n < 0 || n > maxShort || n > 0 && k == 0 {
-			return
+// before is the column of the bar line before one; 0 for the first.
+func before(bars []int, k int) int {
+	if k == 0 {
+		return 0
+	}
+	return bars[k-1]
+}
+
+// nearly tells whether a row has as many bar lines as the others, its first in
+// the same column and each bar about as wide.
+func nearly(bars, most []int) bool {
+	if len(bars) != len(most) || bars[0] != most[0] {
+		return false
+	}
+	for k := 1; k < len(bars); k++ {
+		if abs(bars[k]-bars[k-1]-(most[k]-most[k-1])) > maxShort {
+			return false
 		}
+	}
+	return true
+}
+
+func (s *system) fillRow(i int, bars, wide []int) {
+	r := &s.rows[i]
+	added := 0
+	for k, p := range bars {
+		n := wide[k] - (p - before(bars, k))
 		if n > 0 {
-			found = append(found, shortage{i, p + added, n})
+			r.cells = r.cells.widened(p+added+r.shift, n)
+			r.end += n
 			added += n
 		}
 	}
-	r := &s.rows[i]
-	for _, f := range found {
-		r.cells = r.cells.widened(f.col+r.shift, f.n)
-		r.end += f.n
-	}
 	s.width = max(s.width, r.end-r.shift)
-	s.short = append(s.short, found...)
 }
 
 // widened gives the cells with n hyphens that are not in the text before a
@@ -89,10 +127,16 @@ func (c cells) widened(at, n int) cells {
 func (b *builder) shortRows(s *system) {
 	for _, f := range s.short {
 		what := "a column"
-		if f.n > 1 {
-			what = fmt.Sprintf("%d columns", f.n)
+		if abs(f.n) > 1 {
+			what = fmt.Sprintf("%d columns", abs(f.n))
 		}
-		b.report(score.Warning, "tab-bar-ragged", b.sysPos(s, f.row, f.col),
-			"the row has "+what+" less than the others in this bar; its bar line is read under theirs", "add the missing hyphens")
+		r := &s.rows[f.row]
+		than, hint := " less", "add the missing hyphens"
+		if f.n < 0 {
+			than, hint = " more", "take out the hyphens that are too many"
+		}
+		line, at := r.where(f.col + r.shift)
+		b.report(score.Warning, "tab-bar-ragged", b.lay.src.pos(line, at),
+			"the row has "+what+than+" than the others in this bar; its bar line is read under theirs", hint)
 	}
 }

@@ -44,10 +44,17 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 	if gaps, less := inferGrids(squeezed, length); less+squeezeMargin*float64(len(bars)) < cost {
 		grids, used = gaps, squeezed
 	}
+	byGaps := &used[0] == &squeezed[0]
+	loose := t.simplest(grids, plain, squeezed, byGaps, length)
 	ternary, sounding := 0, 0
 	for i, m := range bars {
 		m.grid, m.length = grids[i], length
-		m.byGaps = &used[0] == &squeezed[0]
+		m.byGaps = byGaps
+		if loose != nil && loose[i] != nil {
+			m.loose = loose[i]
+			m.grid, m.byGaps = m.loose.grid, m.loose.squeezed
+			grids[i] = m.grid
+		}
 		if t.first && i == 0 && len(bars) > 1 && !m.byGaps && !m.byLead {
 			t.pickup(m, grids[1:], bars[1:])
 		}
@@ -57,16 +64,22 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 				continue
 			}
 			at := m.grid.at(used[i].offsets[k], m.length)
+			if m.loose != nil {
+				at = m.length.Mul(score.Q(int64(m.loose.steps[k]), int64(m.grid.n)))
+			}
 			k++
 			m.anchors = append(m.anchors, anchor{g.col, at})
 			m.events = append(m.events, timed{onset: at, group: j, col: g.col})
 		}
-		rounded := m.roundFine()
+		rounded := m.round()
 		if len(m.events) > 1 {
 			sounding++
 			if part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n)))); part.Den()%3 == 0 {
 				ternary++
 			}
+		}
+		if m.loose != nil && m.loose.off > 0 {
+			t.counted("tab-spacing-off", m.from, looseBar, looseBars)
 		}
 		if (rounded || m.grid.cost > unevenCost) && len(m.events) > 0 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
@@ -82,37 +95,49 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 	}
 }
 
-// roundFine rounds the times of a bar whose grid is finer than sixteenths,
+// round rounds the times of a bar whose grid is finer than sixteenths. It tells
+// whether it changed anything.
+func (m *barMusic) round() bool {
+	if m.loose != nil {
+		return false
+	}
+	times := make([]score.Quarters, len(m.events))
+	for i, e := range m.events {
+		times[i] = e.onset
+	}
+	times, changed := roundFine(times, m.grid, m.length)
+	for i, at := range times {
+		m.events[i].onset, m.anchors[i].at = at, at
+	}
+	return changed
+}
+
+// roundFine rounds times of a grid that is finer than sixteenths,
 // which careless columns make more often than music does: to the coarsest of
 // quarters, eighths and sixteenths that moves no note by more than a
 // thirty-second and lets no two meet. It tells whether it changed anything.
-func (m *barMusic) roundFine() bool {
-	part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n))))
-	if m.grid.n == 0 || !part.Less(score.Q(1, 4)) || part.Den()%3 == 0 {
-		return false
+func roundFine(at []score.Quarters, g grid, length score.Quarters) ([]score.Quarters, bool) {
+	part := length.Mul(score.Q(1, int64(max(1, g.n))))
+	if g.n == 0 || !part.Less(score.Q(1, 4)) || part.Den()%3 == 0 {
+		return at, false
 	}
 steps:
 	for _, step := range []score.Quarters{score.Q(1, 1), score.Q(1, 2), score.Q(1, 4)} {
-		times := make([]score.Quarters, len(m.events))
-		for i, e := range m.events {
-			n := e.onset.Div(step)
+		times := make([]score.Quarters, len(at))
+		for i, was := range at {
+			n := was.Div(step)
 			times[i] = step.Mul(score.Q((2*n.Num()+n.Den())/(2*n.Den()), 1))
-			off := times[i].Sub(e.onset)
+			off := times[i].Sub(was)
 			if off.Sign() < 0 {
 				off = off.Neg()
 			}
-			if score.Q(1, 8).Less(off) || !times[i].Less(m.length) || i > 0 && !times[i-1].Less(times[i]) {
+			if score.Q(1, 8).Less(off) || !times[i].Less(length) || i > 0 && !times[i-1].Less(times[i]) {
 				continue steps
 			}
 		}
-		changed := false
-		for i := range m.events {
-			changed = changed || m.events[i].onset != times[i]
-			m.events[i].onset, m.anchors[i].at = times[i], times[i]
-		}
-		return changed
+		return times, !slices.Equal(times, at)
 	}
-	return false
+	return at, false
 }
 
 // leadingSigns takes, bar by bar, the columns of brackets and other signs
@@ -206,5 +231,5 @@ func (t *timer) pickup(m *barMusic, rest []grid, others []*barMusic) {
 	part := m.length.Mul(score.Q(1, int64(g.n)))
 	m.start = m.length.Sub(part.Mul(score.Q(int64(n), 1)))
 	m.length = part.Mul(score.Q(int64(n), 1))
-	m.grid = grid{pad, g.cell, n, 0}
+	m.grid, m.loose = grid{pad, g.cell, n, 0}, nil
 }

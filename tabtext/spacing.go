@@ -183,11 +183,7 @@ func parts(length score.Quarters) []barParts {
 func unbarredCell(offsets []int) int {
 	g := 0
 	for i := 1; i < len(offsets); i++ {
-		a, b := offsets[i]-offsets[i-1], g
-		for b != 0 {
-			a, b = b, a%b
-		}
-		g = a
+		g = gcd(offsets[i]-offsets[i-1], g)
 	}
 	return max(g, 1)
 }
