@@ -25,7 +25,7 @@ type binding struct {
 	pages []page
 	// practise is what the teacher says about it, a paragraph each.
 	practise  []string
-	worksheet bool
+	worksheet worksheetFlags
 }
 
 // bindAll puts results of an input into one file.

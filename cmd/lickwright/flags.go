@@ -140,16 +140,15 @@ func (f *readFlags) selectParts(s *score.Score) ([]string, error) {
 // writeFlags say where results go. They are the same for all commands that
 // write.
 type writeFlags struct {
-	output string
-	dir    string
-	as     string
-	width  int
-	force  bool
-	strict bool
-	quiet  bool
-	diff   bool
-	// worksheet asks for a sheet with blanks and its answers.
-	worksheet bool
+	output    string
+	dir       string
+	as        string
+	width     int
+	force     bool
+	strict    bool
+	quiet     bool
+	diff      bool
+	worksheet worksheetFlags
 	sound     soundFlags
 	// skipUnchanged and stopOnError are about many files.
 	skipUnchanged bool
@@ -165,7 +164,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
 	fl.BoolVar(&f.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written then")
-	fl.BoolVar(&f.worksheet, "worksheet", false, "with html: leave half of the sheet blank, to be filled in, and add the answers")
+	f.worksheet.add(cmd)
 	fl.BoolVarP(&f.quiet, "quiet", "q", false, "say only what was not done")
 	f.sound.add(cmd)
 }
@@ -215,14 +214,17 @@ func (f *writeFlags) check() error {
 		return &usageError{"-o and -d say two places to write to", "use -o for one file, -d for many"}
 	case f.skipUnchanged && f.dir == "":
 		return &usageError{"--skip-unchanged goes with -d", "it remembers in the output folder what was made from what"}
-	case f.worksheet && !f.asksFor("html"):
-		return &usageError{"--worksheet makes a sheet in html, which is not asked for", "say -o sheet.html or --as html"}
+	case f.worksheet.given() && !f.asksFor("html"):
+		return &usageError{"--worksheet and --answers are about a sheet in html, which is not asked for", "say -o sheet.html or --as html"}
 	case f.sound.given() && !f.asksFor("mid"):
 		return &usageError{"--loop, --count-in, --click, --backing and --swing are about sound, which is not asked for", "say -o play.mid or --as mid"}
 	case f.diff && (f.output != "" || f.dir != ""):
 		return &usageError{"--diff shows changes instead of writing them", "leave out -o and -d"}
 	case f.width < 0 || f.width > 0 && f.width < 20:
 		return &usageError{"--width: a tab needs 20 columns or more", ""}
+	}
+	if err := f.worksheet.check(); err != nil {
+		return err
 	}
 	_, err := f.sound.sound()
 	return err

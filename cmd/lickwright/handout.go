@@ -11,7 +11,8 @@ import (
 
 // bindHandout writes one result or several as a sheet to hand out.
 func bindHandout(w io.Writer, b binding, opt score.WriteOptions) error {
-	sheet := handout.Sheet{Title: b.title, Practise: b.practise, Worksheet: b.worksheet}
+	sheet := handout.Sheet{Title: b.title, Practise: b.practise}
+	b.worksheet.set(&sheet)
 	for _, p := range b.pages {
 		heading := prettyHeading(p.heading)
 		if len(b.pages) == 1 {

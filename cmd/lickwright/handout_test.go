@@ -78,6 +78,13 @@ func TestWorksheetFlag(t *testing.T) {
 		assert.Equal(t, exitUsage, wrong.code)
 		assert.Contains(t, wrong.err, "-o sheet.html")
 	}
+	for _, wrong := range []struct{ args, says string }{
+		{"--worksheet=nome", "did you mean name?"}, {"--answers=only", "say --worksheet"}, {"--worksheet --answers=onyl", "did you mean only?"},
+	} {
+		got := lickwright(append([]string{"convert", "--as", "html", exampleFile("amber-street.tab")}, strings.Fields(wrong.args)...)...)
+		assert.Equal(t, exitUsage, got.code)
+		assert.Contains(t, got.err, wrong.says)
+	}
 	_, err := os.Stat("x.musicxml")
 	assert.Error(t, err)
 }

@@ -31,6 +31,10 @@ as it would be made now, so a correction in the lick reaches every page.
       of: A dorian                  what the command works on; the source if
       to: sheet.html                not said, or "step: NAME" for its files
 
+    - transpose: {all-keys: true, worksheet: true, backing: true}
+      to: [keys.html, keys.mid]     a flag about one format is for it alone
+      answers: keys-answers.html    the answers apart from the worksheet
+
 Any command that makes files can be a step, with any of its flags but those
 that say where to write. What a step makes is written when all of it is there.
 A step that fails is named, with its line and column, and the others are made;

@@ -33,6 +33,7 @@ type lessonStep struct {
 	command string
 	kind    stepKind
 	flags   []setting
+	said    []string      // names of all flags, the wrong ones too
 	of      []string      // words or paths; nil for the source
 	ofSteps []*lessonStep // whose files it works on
 	targets []stepTarget
@@ -51,6 +52,18 @@ type stepTarget struct {
 	path   string // below the lesson's folder, with slashes
 	folder bool
 	format string // of the files in the folder; "" for that of the source
+	// answers says which part of a worksheet the target gets, as --answers
+	// does; "" for what the step's flags say.
+	answers string
+}
+
+// is tells whether what the target holds has a format.
+func (t stepTarget) is(format string) bool {
+	if t.folder {
+		return formatName(t.format) == format
+	}
+	f, ok := formatOfPath(t.path)
+	return ok && f.name == format
 }
 
 // title names a step in messages.
@@ -99,7 +112,10 @@ func readLesson(data []byte, name string, commands []stepKind) (*lessonFile, err
 				r.unknown(k, "a lesson", append([]string{"lesson", "source", "into", "steps"}, readingFlags()...))
 				return
 			}
-			l.reading = append(l.reading, r.setting(key, v))
+			set := r.setting(key, v)
+			if r.try(stepKind{name: "convert", make: newConvertCmd}, set) {
+				l.reading = append(l.reading, set)
+			}
 		}
 	})
 	if steps == nil {
@@ -240,9 +256,9 @@ func (r *lessonReader) inside(n *yaml.Node, p string) string {
 // step reads a step.
 func (r *lessonReader) step(n *yaml.Node, l *lessonFile, number int) *lessonStep {
 	s := &lessonStep{number: number, at: r.pos(n)}
-	before := len(r.faults)
+	before, misspelt := len(r.faults), false
 	var formats []string
-	var to, as, of, commandAt *yaml.Node
+	var to, as, of, answers, commandAt *yaml.Node
 	r.mapping(n, "a step", func(key string, k, v *yaml.Node) {
 		switch key {
 		case "step":
@@ -256,15 +272,18 @@ func (r *lessonReader) step(n *yaml.Node, l *lessonFile, number int) *lessonStep
 			as = v
 		case "of":
 			of = v
+		case "answers":
+			answers = v
 		default:
 			i := slices.IndexFunc(r.commands, func(c stepKind) bool { return c.name == key })
 			switch {
 			case i < 0:
-				known := []string{"step", "of", "to", "as"}
+				known := []string{"step", "of", "to", "as", "answers"}
 				for _, c := range r.commands {
 					known = append(known, c.name)
 				}
 				r.unknown(k, "a step", known)
+				misspelt = true
 			case s.command != "":
 				r.fault(r.pos(k), fmt.Sprintf("a step is one command, and this one has %s and %s", s.command, key), "begin a step of its own with a hyphen")
 			default:
@@ -292,6 +311,9 @@ func (r *lessonReader) step(n *yaml.Node, l *lessonFile, number int) *lessonStep
 			}
 		}
 	}
+	if to == nil && misspelt {
+		return s // it may be the one that is misspelt
+	}
 	if to == nil {
 		r.fault(s.at, "the step does not say where to write", "say to: with a file, as in to: named.tab, or with a folder, as in to: keys/")
 		return s
@@ -303,6 +325,10 @@ func (r *lessonReader) step(n *yaml.Node, l *lessonFile, number int) *lessonStep
 		}
 		r.target(s, item, p, formats, as)
 	}
+	if answers != nil {
+		r.answers(s, answers)
+	}
+	r.formatsOf(s)
 	return s
 }
 
@@ -361,15 +387,26 @@ func (r *lessonReader) flags(s *lessonStep, n *yaml.Node) {
 			return
 		}
 		set := r.setting(key, v)
-		if len(set.values) == 0 {
-			return
+		s.said = append(s.said, key)
+		if r.try(s.kind, set) {
+			s.flags = append(s.flags, set)
 		}
-		if err := s.kind.try(set); err != nil {
-			r.faultOf(set.at, err)
-			return
-		}
-		s.flags = append(s.flags, set)
 	})
+}
+
+// try tells whether a command takes a setting, and says what is wrong with it.
+func (r *lessonReader) try(kind stepKind, set setting) bool {
+	if len(set.values) == 0 {
+		return false // said already
+	}
+	err := kind.try(set)
+	if err == nil {
+		err = checkValue(kind, set)
+	}
+	if err != nil {
+		r.faultOf(set.at, err)
+	}
+	return err == nil
 }
 
 // lessonsOwn are the flags that a lesson answers by itself.
@@ -438,7 +475,11 @@ func (r *lessonReader) targets(l *lessonFile) {
 			if t.path == "lesson-manifest.json" || t.path == recordName {
 				r.fault(s.at, t.path+" is what the lesson itself writes", "name another file")
 			}
-			if other, ok := seen[t]; ok {
+			t.answers = ""
+			switch other, ok := seen[t]; {
+			case ok && other == s:
+				r.fault(s.at, fmt.Sprintf("%s writes twice to %s", s.title(), t.path), "name another file or folder")
+			case ok:
 				r.fault(s.at, fmt.Sprintf("%s and %s both write to %s", other.title(), s.title(), t.path), "name another file or folder")
 			}
 			seen[t] = s

@@ -12,6 +12,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"example.org/lickwright/score"
 )
 
 // record name of a step: what it makes, so that steps can be renamed and put
@@ -35,7 +37,7 @@ func (m *lessonMaker) key(s *lessonStep, args, files []string) (string, error) {
 		}
 	}
 	for _, t := range s.targets {
-		fmt.Fprintln(&b, t)
+		fmt.Fprintln(&b, t, t.answers)
 	}
 	contents := [][]byte{b.Bytes()}
 	for _, f := range files {
@@ -55,7 +57,13 @@ func (m *lessonMaker) because(s *lessonStep, err error) error {
 	var file *fileError
 	switch {
 	case errors.As(err, &usage):
-		return m.at(s, usage.msg, usage.hint)
+		at := s.at
+		for _, f := range m.settings(s) {
+			if strings.HasPrefix(usage.msg, "--"+f.flag+":") {
+				at = f.at
+			}
+		}
+		return score.Diagnostics{{Severity: score.Error, Code: "lesson", Pos: at, Msg: usage.msg, Hint: usage.hint}}
 	case errors.As(err, &file):
 		return m.at(s, file.Error(), file.hint)
 	}

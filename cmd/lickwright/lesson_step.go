@@ -154,7 +154,9 @@ func (m *lessonMaker) step(s *lessonStep) error {
 	if len(staged) == 0 {
 		return m.at(s, "the step made nothing", "")
 	}
-	ours := m.record.owner(name)
+	// A step that gets another target is another one to the record, and its
+	// files are those of the lesson as before.
+	ours := m.record.ownerOfAll(filepath.Base(m.lesson.name) + ": ")
 	for i, f := range staged {
 		if err := checkTarget(f.path, m.write.force || ours(f.path)); err != nil {
 			return err
@@ -291,6 +293,9 @@ func (m *lessonMaker) run1(s *lessonStep, args []string, dir string) (*watch, er
 		sub.in, sub.out, sub.errOut, sub.errTTY, sub.outTTY, sub.watch = strings.NewReader(""), io.Discard, to, false, false, w
 		cmd := s.kind.make(&sub)
 		for _, f := range m.settings(s) {
+			if format, only := formatOfFlag(f.flag); only && !t.is(format) {
+				continue // it is for another target
+			}
 			if err := f.apply(cmd); err != nil {
 				var u *usageError
 				if errors.As(err, &u) {
@@ -304,6 +309,9 @@ func (m *lessonMaker) run1(s *lessonStep, args []string, dir string) (*watch, er
 		if t.folder {
 			own = []setting{{flag: "dir", values: []string{target}}, {flag: "as", values: []string{t.format}}}
 			own = own[:1+min(1, len(t.format))]
+		}
+		if t.answers != "" {
+			own = append(own, setting{flag: "answers", values: []string{t.answers}})
 		}
 		for flag, on := range map[string]bool{"strict": m.write.strict, "quiet": m.write.quiet} {
 			if on && cmd.Flags().Lookup(flag) != nil {

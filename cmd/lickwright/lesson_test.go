@@ -207,6 +207,13 @@ func TestWrongLessonFiles(t *testing.T) {
 		{"a step that is not there", "source: a.tab\nsteps:\n- step: up\n  transpose: {by: m3}\n  to: up.tab\n- convert:\n  of: {step: upp}\n  to: x.tab\n", []string{":7:14: there is no step called \"upp\" before this one", "did you mean up?"}},
 		{"two steps of one name", "source: a.tab\nsteps:\n- step: up\n  convert:\n  to: x.tab\n- step: up\n  convert:\n  to: y.tab\n", []string{":6:9: there is a step called \"up\" already"}},
 		{"two steps with one target", "source: a.tab\nsteps:\n- convert:\n  to: x.tab\n- convert:\n  to: x.tab\n", []string{":5:3: step 1 (convert) and step 2 (convert) both write to x.tab"}},
+		{"a worksheet that is no sheet", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.tab\n", []string{":3:24: worksheet is about a sheet to read and print, which this step does not make", ".html"}},
+		{"a worksheet that asks for nothing known", "source: a.tab\nsteps:\n- convert: {worksheet: [find, shap]}\n  to: x.html\n", []string{":3:24: --worksheet: a worksheet cannot ask for \"shap\"", "did you mean shape?"}},
+		{"answers of no worksheet", "source: a.tab\nsteps:\n- convert:\n  to: x.html\n  answers: y.html\n", []string{":5:12: answers: goes with a worksheet", "say worksheet: true"}},
+		{"answers that are sound", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.html\n  answers: y.mid\n", []string{":5:12: answers are a sheet in html"}},
+		{"answers over the sheet", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.html\n  answers: x.html\n", []string{":3:3: step 1 (convert) writes twice to x.html"}},
+		{"answers twice", "source: a.tab\nsteps:\n- convert: {worksheet: true, answers: none}\n  to: x.html\n  answers: y.html\n", []string{":3:39: where the answers go is said twice"}},
+		{"sound that is not made", "source: a.tab\nsteps:\n- convert: {loop: 3}\n  to: x.html\n", []string{":3:19: loop is about sound to play along with", ".mid"}},
 		{"no source", "steps:\n- convert:\n  to: x.tab\n", []string{":2:3: there is nothing that convert could work on", "source:"}},
 		{"no words", "steps:\n- scales: {shape: E}\n  to: x.tab\n", []string{":2:3: scales does not say what of"}},
 		{"wrong usage", "source: a.tab\nsteps:\n- transpose: {by: m3, to: E}\n  to: x.tab\n", []string{":3:3: --by, --to and --all-keys exclude each other"}},
@@ -230,6 +237,100 @@ func TestWrongLessonFiles(t *testing.T) {
 	assert.Equal(t, exitUsage, got.code)
 	got = lickwright("lesson", filepath.Join(t.TempDir(), "none.yaml"))
 	assert.Equal(t, exitFailure, got.code)
+}
+
+// What is wrong is said once, at its own place, however many steps it
+// concerns, and all of it at once.
+func TestAllFaultsOfALessonAtOnce(t *testing.T) {
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "a.tab"), read(t, example("amber-street.tab")))
+	file := write(t, filepath.Join(dir, "lesson.yaml"), `source: a.tab
+key: H moll
+tuning: banana
+capo: two
+neck-frets: 900
+time: 4/5
+tempo: -3
+trust: ears
+steps:
+- transpose: {by: m9x, respell: auto}
+  to: a.musicxml
+- transpose: {to: Q, order: fourth}
+  too: b.tab
+- annotate: {show: [degrees, degre], home: H, scale: A dorain}
+  to: c.html
+- remap: {to: A lydan, map: degre}
+  to: d.tab
+- refinger: {frets: x-5, scheme: chord-shap, strings: 0}
+  to: e.tab
+- scales: {degree: zz, notes: 0, run: sideways}
+  of: C major
+  to: f.svg
+- routine: {show: [arpegio]}
+  of: C major
+  to: g.mid
+- diagram: {show: degres}
+  of: C major
+  to: h/
+- convert: {swing: 9, count-in: 99}
+  to: i.mid
+`)
+	got := lickwright("lesson", file)
+	assert.Equal(t, exitFailure, got.code)
+	for _, at := range []string{"2:6: --key", "3:9: --tuning", "4:7: --capo", "5:13: --neck-frets", "6:7: --time", "7:8: --tempo", "8:8: --trust",
+		"10:19: --by", "12:19: --to", "12:29: --order", "13:3: a step has nothing called \"too\"", "14:20: --show", "14:44: --home", "14:54: --scale", "16:15: --to", "16:29: --map",
+		"18:21: --frets", "18:34: --scheme", "18:55: --strings", "20:20: --degree", "20:31: --notes", "20:39: --run", "23:19: --show", "26:19: --show", "29:20: --swing", "29:33: --count-in"} {
+		assert.Equal(t, 1, strings.Count(got.err, file+":"+at), "%s in\n%s", at, got.err)
+	}
+	assert.Equal(t, 26, strings.Count(got.err, file+":"), got.err)
+	assert.NoFileExists(t, filepath.Join(dir, "lesson"))
+}
+
+// A lesson can ask for every kind of file; a flag about one format is for that
+// alone, and the answers of a worksheet can stand apart from it.
+func TestALessonAsksForEverything(t *testing.T) {
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "a.tab"), read(t, example("amber-street.tab")))
+	file := write(t, filepath.Join(dir, "lesson.yaml"), `source: a.tab
+steps:
+- convert: {worksheet: [find, shape], loop: 2}
+  to: [w.html, w.mid, w.tab, w.musicxml, w.mxl, w.svg, w.png, w.degrees]
+  answers: key.html
+- routine: {shape: E, worksheet: true}
+  of: A dorian
+  to: sheets/
+  as: [html, svg]
+  answers: keys/
+- diagram: {frames: true, shape: E, draw: chain}
+  of: A dorian
+  to: frames/
+- convert: {worksheet: true}
+  to: whole.html
+`)
+	got := lickwright("lesson", "-q", file)
+	require.Equal(t, exitDone, got.code, got.err)
+	out := filepath.Join(dir, "lesson")
+	for name, begins := range map[string]string{"w.html": "<!DOCTYPE", "w.mid": "MThd", "w.tab": "Title", "w.musicxml": "<?xml", "w.mxl": "PK", "w.svg": "<", "w.png": "\x89PNG", "w.degrees": ""} {
+		assert.True(t, strings.HasPrefix(read(t, filepath.Join(out, name)), begins), name)
+	}
+	sheet, key, whole := read(t, filepath.Join(out, "w.html")), read(t, filepath.Join(out, "key.html")), read(t, filepath.Join(out, "whole.html"))
+	assert.Contains(t, sheet, "Draw a ring around every ♭3")
+	assert.NotContains(t, sheet, "Write the degree")
+	assert.NotContains(t, sheet, `id="answers-1"`)
+	assert.Contains(t, key, `id="answers-1"`)
+	assert.NotContains(t, key, `id="section-1"`)
+	assert.Contains(t, whole, "Write the degree")
+	assert.Contains(t, whole, `id="answers-1"`)
+	assert.Len(t, filesIn(t, filepath.Join(out, "keys")), 1)
+	assert.Len(t, filesIn(t, filepath.Join(out, "sheets")), 2)
+	assert.Greater(t, len(filesIn(t, filepath.Join(out, "frames"))), 3)
+	got = lickwright("lesson", file)
+	assert.Contains(t, got.err, " 0 files written; ")
+
+	// Where the answers go decides about what is made.
+	write(t, file, strings.Replace(read(t, file), "  answers: key.html\n", "", 1))
+	require.Equal(t, exitDone, lickwright("lesson", "-q", file).code)
+	assert.Contains(t, read(t, filepath.Join(out, "w.html")), `id="answers-1"`)
 }
 
 // A lesson file of chance is read or refused, and what is refused says where.

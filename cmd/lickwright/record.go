@@ -13,6 +13,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 )
 
@@ -131,7 +132,23 @@ func (r *record) owner(source string) func(path string) bool {
 	if r == nil {
 		return func(string) bool { return false }
 	}
-	list := r.entries(source)
+	return r.owned(r.entries(source))
+}
+
+// ownerOfAll is owner for all sources whose names begin alike.
+func (r *record) ownerOfAll(begins string) func(path string) bool {
+	var list []recordEntry
+	for _, source := range slices.Sorted(maps.Keys(r.lines)) {
+		if strings.HasPrefix(source, begins) {
+			list = append(list, r.entries(source)...)
+		}
+	}
+	return r.owned(list)
+}
+
+// owned returns a function that tells whether a file is as one of the entries
+// says.
+func (r *record) owned(list []recordEntry) func(path string) bool {
 	return func(path string) bool {
 		rel, err := filepath.Rel(r.dir, path)
 		if err != nil {

@@ -46,7 +46,7 @@ func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
 			var w work
 			if sec.Score != nil {
 				music, _ := withoutHeading(sec)
-				w = workOf(music, i)
+				w = workOf(music, i, s.asks)
 			}
 			b.works = append(b.works, w)
 		}
@@ -59,9 +59,15 @@ func (b *builder) sheets() []sheetData {
 	if !b.sheet.Worksheet {
 		return []sheetData{b.all("", "section", false)}
 	}
-	blank := b.all("", "section", false)
-	b.report = nil // it is the same music again
-	return []sheetData{blank, b.all("Answers", "answers", true)}
+	var out []sheetData
+	if b.sheet.Answers != AnswersOnly {
+		out = append(out, b.all("", "section", false))
+		b.report = nil // it is the same music again
+	}
+	if b.sheet.Answers != AnswersLeftOut {
+		out = append(out, b.all("Answers", "answers", true))
+	}
+	return out
 }
 
 func (b *builder) all(heading, id string, answers bool) sheetData {
@@ -92,6 +98,9 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 			opt.Ring = func(n *score.Note) bool { return w.ring[n] }
 		} else {
 			opt.Blank = func(n *score.Note, kind string) bool { return kind == w.kind && w.blank[n] }
+			if s != nil && len(w.blank) == 0 {
+				s = withoutLabels(s) // they would say what is to be found
+			}
 		}
 	}
 	b.necks(&d, sec, answers)
@@ -203,7 +212,7 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 				b.neckSigns = append(b.neckSigns, s)
 			}
 		}
-		if b.works != nil {
+		if b.works != nil && b.sheet.asks(TaskShape) {
 			blank, left, ok := n.rootsOnly()
 			if ok {
 				what := "shape"

@@ -30,6 +30,8 @@ type pageData struct {
 	Sheets    []sheetData // one, and for a worksheet the answers too
 	Signs     []sign
 	Worksheet bool
+	Kind      string // "Worksheet", "Answers"; "" for a sheet
+	Key       bool   // answers alone
 }
 
 type link struct{ ID, Text string }
@@ -76,7 +78,13 @@ type figure struct {
 func page(s Sheet, opt score.WriteOptions) pageData {
 	p := pageData{
 		CSS: template.CSS(sheetCSS), Title: s.Title, Subtitle: s.Subtitle, Author: s.Author,
-		Practise: s.Practise, Steps: stepsOf(s), Worksheet: s.Worksheet,
+		Practise: s.Practise, Steps: stepsOf(s), Worksheet: s.Worksheet && s.Answers != AnswersOnly, Key: s.Worksheet && s.Answers == AnswersOnly,
+	}
+	switch {
+	case p.Key:
+		p.Kind = "Answers to the worksheet"
+	case p.Worksheet:
+		p.Kind = "Worksheet"
 	}
 	for _, sec := range s.Sections {
 		if sec.Score == nil {

@@ -26,9 +26,9 @@ type work struct {
 	tasks []task
 }
 
-// workOf makes the tasks of a section. turn numbers the sections, so that each
-// asks for another degree.
-func workOf(s *score.Score, turn int) work {
+// workOf makes the tasks of a section, of those that are asked for. turn
+// numbers the sections, so that each asks for another degree.
+func workOf(s *score.Score, turn int, asks func(task string) bool) work {
 	w := work{score: s.Clone(), kind: score.LabelDegree, blank: map[*score.Note]bool{}, ring: map[*score.Note]bool{}}
 	labels := degreesOf(w.score)
 	if len(labels) == 0 {
@@ -47,6 +47,26 @@ func workOf(s *score.Score, turn int) work {
 	if len(order) == 0 {
 		return w
 	}
+	if asks(TaskName) {
+		w.toName(order)
+	}
+	if asks(TaskFind) {
+		w.toFind(order, labels, turn)
+	}
+	return w
+}
+
+// withoutLabels returns the music with nothing under its notes.
+func withoutLabels(s *score.Score) *score.Score {
+	s = s.Clone()
+	for n := range score.Notes(s) {
+		n.Annotations = nil
+	}
+	return s
+}
+
+// toName leaves every other label blank.
+func (w *work) toName(order []*score.Note) {
 	for i, n := range order {
 		if i%2 == 1 || len(order) == 1 {
 			w.blank[n] = true
@@ -58,6 +78,10 @@ func workOf(s *score.Score, turn int) work {
 		what = "name"
 	}
 	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.", what), Answer: "They stand in their row."})
+}
+
+// toFind asks for one degree wherever it stands.
+func (w *work) toFind(order []*score.Note, labels map[*score.Note]string, turn int) {
 	asked := askedLabel(order, labels, turn)
 	for _, n := range order {
 		if labels[n] == asked {
@@ -65,7 +89,6 @@ func workOf(s *score.Score, turn int) work {
 		}
 	}
 	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around every %s. How many are there?", pretty(w.kind, asked)), Answer: strconv.Itoa(len(w.ring)), Gap: true})
-	return w
 }
 
 // struck tells whether a note is one to be named: it is struck, and has a

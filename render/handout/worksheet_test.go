@@ -137,10 +137,10 @@ func TestWorksheetOfOneNote(t *testing.T) {
 			kept = kept || len(c.Notes) > 0
 		}
 	}
-	w := workOf(s, 3)
+	w := workOf(s, 3, everything)
 	assert.Len(t, w.blank, 1)
 	assert.Len(t, w.tasks, 2)
-	assert.Empty(t, workOf(&score.Score{}, 0).tasks)
+	assert.Empty(t, workOf(&score.Score{}, 0, everything).tasks)
 }
 
 // A bent note is named by the note it reaches, on the sheet, in its answers,
@@ -151,7 +151,7 @@ func TestWorksheetNamesBentNotesByTheirTarget(t *testing.T) {
 	s := example(t, "amber-street.tab")
 	var bent []*score.Note
 	plain := 0
-	w := workOf(s, 0)
+	w := workOf(s, 0, everything)
 	for n := range score.Notes(w.score) {
 		if b, ok := n.Bend(); ok {
 			require.Equal(t, "G4", n.Pitch.String())
@@ -169,7 +169,7 @@ func TestWorksheetNamesBentNotesByTheirTarget(t *testing.T) {
 
 	seen := false
 	for turn := range 7 {
-		w := workOf(s, turn)
+		w := workOf(s, turn, everything)
 		for n := range w.ring {
 			bend := false
 			if _, bend = n.Bend(); bend {
@@ -195,4 +195,58 @@ func TestWorksheetNamesBentNotesByTheirTarget(t *testing.T) {
 		got = append(got, n.Annotations[0].Text)
 	}
 	assert.Equal(t, want, got)
+}
+
+func everything(string) bool { return true }
+
+// What is asked for is all that is asked, and nothing on the page says what is
+// to be found; sheet and answers can be had apart, and say together what they
+// say in one file.
+func TestWhatAWorksheetAsksFor(t *testing.T) {
+	tasksOf := func(s Sheet, id string) (out []string) {
+		for _, e := range elementByID(domOf(t, written(t, s)), id).all(func(e *element) bool { return e.name == "li" && e.within("tasks") }) {
+			out = append(out, e.text)
+		}
+		return out
+	}
+	begins := map[string]string{TaskName: "Write the degree", TaskFind: "Draw a ring", TaskShape: "Fill in the places"}
+	for _, ask := range [][]string{{TaskName}, {TaskFind}, {TaskShape}, {TaskName, TaskShape}, {TaskFind, TaskShape}} {
+		sheet := Sheet{Worksheet: true, Ask: ask, Sections: []Section{{Score: example(t, "amber-street.tab")}}}
+		tasks := tasksOf(sheet, "section-1")
+		require.Len(t, tasks, len(ask), "%v", ask)
+		for i, name := range ask {
+			assert.Contains(t, tasks[i], begins[name])
+		}
+		page := domOf(t, written(t, sheet))
+		if ask[0] != TaskName {
+			assert.Empty(t, labels(page, "section-1"), "%v", ask)
+		}
+		asksShape := ask[len(ask)-1] == TaskShape
+		assert.Equal(t, asksShape, dots(page, "section-1") < dots(page, "answers-1"), "%v", ask)
+		if ask[0] == TaskFind {
+			assert.NotEmpty(t, labels(page, "answers-1"))
+		}
+	}
+
+	sheet := keys(t, "amber-street.tab")
+	sheet.Worksheet = true
+	whole := domOf(t, written(t, sheet))
+	sheet.Answers = AnswersLeftOut
+	blank := domOf(t, written(t, sheet))
+	sheet.Answers = AnswersOnly
+	answers := domOf(t, written(t, sheet))
+	has := func(page *element, id string) bool {
+		return len(page.all(func(e *element) bool { return e.attrs["id"] == id })) > 0
+	}
+	assert.False(t, has(blank, "answers-1"))
+	assert.False(t, has(answers, "section-1"))
+	assert.NotContains(t, answers.text, "What to practise")
+	for i := range sheet.Sections {
+		q, a := fmt.Sprintf("section-%d", i+1), fmt.Sprintf("answers-%d", i+1)
+		assert.Equal(t, elementByID(whole, q).text, elementByID(blank, q).text)
+		assert.Equal(t, elementByID(whole, a).text, elementByID(answers, a).text)
+	}
+	for _, link := range answers.named("a") {
+		assert.True(t, has(answers, strings.TrimPrefix(link.attrs["href"], "#")))
+	}
 }
