@@ -6,6 +6,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -165,9 +166,20 @@ func listed(found []compare.Difference) string {
 			text.WriteString(where + "\n")
 		}
 		before = where
-		text.WriteString("  " + d.What() + "\n")
+		text.WriteString("  " + folded(d.What()) + "\n")
 	}
 	return text.String()
+}
+
+// comparedWidth is how many columns a difference has before it takes two lines.
+const comparedWidth = 80
+
+// folded puts what is now under what was if both are too long for one line.
+func folded(what string) string {
+	if utf8.RuneCountInString(what) <= comparedWidth-2 {
+		return what
+	}
+	return strings.Replace(what, " → ", "\n    → ", 1)
 }
 
 // The JSON form of a comparison.

@@ -231,7 +231,7 @@ func (mk *marker) bar(want, have *playedBar) {
 			if h.lasts.Less(w.lasts) {
 				way = "short"
 			}
-			say(WrongRhythm, h, score.BeatName(w.onset, want.beat), "%s is too %s: %s in place of %s", where(h.note), way, beatsText(h.lasts, want.beat), beatsText(w.lasts, want.beat))
+			say(WrongRhythm, h, score.BeatName(w.onset, want.beat), "%s is too %s: %s in place of %s", where(h.note), way, lengthText(h.lasts), lengthText(w.lasts))
 		}
 	}
 	mk.report.Notes += bm.Notes

@@ -49,6 +49,49 @@ func beatsText(q, beat score.Quarters) string {
 	return fmt.Sprintf("%d+%s beats", whole, n.Sub(score.Q(whole, 1)))
 }
 
+// lengthText names how long a note lasts as players do: "dotted quarter",
+// "triplet eighth"; a length without such a name as two notes that are tied,
+// or in quarters. Source: common practice.
+func lengthText(q score.Quarters) string {
+	if name := valueText(q); name != "" {
+		return name
+	}
+	for _, v := range noteValues {
+		rest := q.Sub(score.Q(v.num, v.den))
+		if name := valueText(rest); name != "" && rest.Less(score.Q(v.num, v.den)) {
+			if strings.HasPrefix(name, "eighth") {
+				return v.name + " tied to an " + name
+			}
+			return v.name + " tied to a " + name
+		}
+	}
+	return q.String() + " of a quarter"
+}
+
+// valueText names the length of one note, "" if it has no name.
+func valueText(q score.Quarters) string {
+	for _, v := range noteValues {
+		length := score.Q(v.num, v.den)
+		switch q {
+		case length:
+			return v.name
+		case length.Mul(score.Q(3, 2)):
+			return "dotted " + v.name
+		case length.Mul(score.Q(2, 3)):
+			return "triplet " + v.name
+		}
+	}
+	return ""
+}
+
+// noteValues are the note values in quarter notes, the longest first.
+var noteValues = [...]struct {
+	name     string
+	num, den int64
+}{
+	{"whole", 4, 1}, {"half", 2, 1}, {"quarter", 1, 1}, {"eighth", 1, 2}, {"sixteenth", 1, 4}, {"thirty-second", 1, 8},
+}
+
 // touches says which techniques are lacking and which are too many.
 func touches(want, have *score.Note) []string {
 	return differ(touchNames(want), touchNames(have))

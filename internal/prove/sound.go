@@ -31,7 +31,7 @@ func durations(s *score.Score, p *score.Part) []Fault {
 		}
 		pickup := m.Implicit || i == 0 || i == len(p.Measures)-1 && p.Measures[0].Implicit
 		if !m.Nominal.IsZero() && m.Length != m.Nominal && !(pickup && m.Length.Less(m.Nominal)) {
-			fault(m.Src, "lasts %s quarter notes, and its metre asks for %s", m.Length, m.Nominal)
+			fault(m.Src, "lasts %s quarters, and its metre asks for %s", m.Length, m.Nominal)
 		}
 		ends := map[[2]int]score.Quarters{} // by staff and voice
 		for c := range m.Chords() {
@@ -40,7 +40,7 @@ func durations(s *score.Score, p *score.Part) []Fault {
 			}
 			voice := [2]int{c.Staff, c.Voice}
 			if c.Onset.Less(ends[voice]) {
-				fault(c.Src, "what begins after %s quarter notes runs into what sounds before it", c.Onset)
+				fault(c.Src, "what begins after %s quarters runs into what sounds before it", c.Onset)
 			}
 			ends[voice] = c.End()
 			if m.Length.Less(c.End()) {

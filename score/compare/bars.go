@@ -35,7 +35,7 @@ func (w *partWork) pair(i, j int) {
 	before := len(w.c.found)
 	w.notes(i, j, x, y)
 	if len(w.c.found) == before && x.measure.Length != y.measure.Length && len(w.c.found) == start {
-		w.add(Metre, i, j, score.Quarters{}, score.Quarters{}, 0, 0, "a bar of "+quarters(x.measure.Length), "a bar of "+quarters(y.measure.Length))
+		w.add(Metre, i, j, score.Quarters{}, score.Quarters{}, 0, 0, "a bar of "+score.BarLengthName(x.measure.Length), "a bar of "+score.BarLengthName(y.measure.Length))
 	}
 	found := w.c.found[start:]
 	slices.SortStableFunc(found, func(d, e Difference) int {
@@ -44,13 +44,6 @@ func (w *partWork) pair(i, j int) {
 		}
 		return byAspect(d, e)
 	})
-}
-
-func quarters(q score.Quarters) string {
-	if q == score.Q(1, 1) {
-		return "1 quarter note"
-	}
-	return q.String() + " quarter notes"
 }
 
 func (d Difference) onset() score.Quarters {

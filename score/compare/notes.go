@@ -260,7 +260,7 @@ func (w *partWork) length(t *tone) string {
 	if t.grace != score.NotGrace {
 		return ", a grace note"
 	}
-	return ", " + quarters(t.dur)
+	return ", " + score.LengthName(t.dur)
 }
 
 // pitchChange tells of notes that moved by one interval: one with its places,
@@ -310,25 +310,69 @@ func (w *partWork) timeChange(i, j int, run []twin) {
 	d.Notes = max(len(a), len(b))
 }
 
-// times writes when notes begin and how long they last.
+// times writes when notes begin and how long they last: the beat of the first
+// and of each that does not follow the one before at once, and each length
+// after the notes that have it: "beat 1: E4 eighth, G4 A4 quarters".
 func (w *partWork) times(tones []*tone, beat score.Quarters) string {
-	var parts []string
-	for k, t := range tones {
-		s := t.note.Pitch.Pretty() + " at beat " + score.BeatName(t.at, beat)
-		if t.grace != score.NotGrace {
-			s += " as a grace note"
-			if t.grace == score.Unslashed {
-				s += " without slash"
+	tones = slices.Clone(tones)
+	slices.SortStableFunc(tones, func(x, y *tone) int { return x.at.Cmp(y.at) })
+	var text strings.Builder
+	for k := 0; k < len(tones); {
+		first, from, struck := tones[k], k, 1
+		switch {
+		case k == 0:
+			text.WriteString("beat " + score.BeatName(first.at, beat) + ": ")
+		case first.at == tones[k-1].ends():
+			text.WriteString(", ")
+		default:
+			text.WriteString("; beat " + score.BeatName(first.at, beat) + ": ")
+		}
+		for ; k < len(tones) && tones[k].dur == first.dur && tones[k].grace == first.grace; k++ {
+			t := tones[k]
+			if k > from {
+				last := tones[k-1]
+				if t.at == last.at && t.grace == score.NotGrace {
+					text.WriteByte('+')
+				} else if t.at == last.ends() {
+					text.WriteByte(' ')
+					struck++
+				} else {
+					break
+				}
 			}
-		} else if k+1 == len(tones) || tones[k+1].dur != t.dur || tones[k+1].grace != score.NotGrace {
-			s += " for " + quarters(t.dur)
+			text.WriteString(t.note.Pitch.Pretty())
+			if t.tied {
+				text.WriteString(" (held from before)")
+			}
 		}
-		if t.tied {
-			s += ", held from before"
-		}
-		parts = append(parts, s)
+		text.WriteString(" " + lengthOf(first, struck))
 	}
-	return strings.Join(parts, ", ")
+	return text.String()
+}
+
+// ends returns when a note is over; a grace note takes no time of the bar.
+func (t *tone) ends() score.Quarters {
+	if t.grace != score.NotGrace {
+		return t.at
+	}
+	return t.at.Add(t.dur)
+}
+
+// lengthOf names the length of so many notes that are as long as one.
+func lengthOf(t *tone, n int) string {
+	switch {
+	case t.grace == score.Unslashed && n > 1:
+		return "grace notes without slash"
+	case t.grace == score.Unslashed:
+		return "grace note without slash"
+	case t.grace != score.NotGrace && n > 1:
+		return "grace notes"
+	case t.grace != score.NotGrace:
+		return "grace note"
+	case n > 1:
+		return score.LengthNames(t.dur)
+	}
+	return score.LengthName(t.dur)
 }
 
 // rest tells of what is neither heard as pitch nor as time.

@@ -280,20 +280,13 @@ func (p *partReader) closeBar(t token) {
 		m.Implicit = !*p.counted
 	}
 	if !m.Implicit && !first && m.Length != m.Nominal && p.metre {
-		p.say(score.Info, p.source.start, "degrees-bar-length", "check the rhythm letters; a bar that is meant so stays so", "the bar is %s long, its metre %s", quarterNotes(m.Length), quarterNotes(m.Nominal))
+		p.say(score.Info, p.source.start, "degrees-bar-length", "check the rhythm letters; a bar that is meant so stays so", "the bar is %s long, its metre %s", score.BarLengthName(m.Length), score.BarLengthName(m.Nominal))
 	}
 	m.Number = p.number(m.Implicit)
 	m.SortEvents()
 	p.part.Measures = append(p.part.Measures, m)
 	p.reader.bars[len(p.reader.bars)-1] = append(p.reader.bars[len(p.reader.bars)-1], p.source)
 	p.bar, p.any = nil, false
-}
-
-func quarterNotes(q score.Quarters) string {
-	if q == score.Q(1, 1) {
-		return "1 quarter note"
-	}
-	return q.String() + " quarter notes"
 }
 
 // number counts the bars that are counted; another has the number of the bar
