@@ -220,7 +220,7 @@ func (b *builder) openPart(name string) {
 // choosePart makes sure that the current part has as many strings as the
 // system, and settles its neck.
 func (b *builder) choosePart(s *system, index int, global []header) {
-	n := len(s.rows)
+	n := s.strings()
 	if b.cur != nil && b.cur.started && b.cur.strings != n {
 		var found *partState
 		for _, p := range b.parts {

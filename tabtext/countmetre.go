@@ -16,7 +16,7 @@ func (b *builder) metreFromCounts(first int) *score.TimeSignature {
 	beats, bars := 0, 0
 	for _, s := range b.lay.systems[first:] {
 		counts := s.rhythmRow(countLine)
-		if counts == nil || len(s.rows) != b.cur.strings || s.unbarred() {
+		if counts == nil || s.strings() != b.cur.strings || s.unbarred() {
 			break
 		}
 		for _, br := range s.bars {

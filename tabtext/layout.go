@@ -17,7 +17,8 @@ type layout struct {
 	// explained are the lines that explain labels of notes.
 	explained []int
 	legend    legend
-	thick     bool // a sentence says that the last string is on top
+	unread    []int // lines that look like tab and are none
+	thick     bool  // a sentence says that the last string is on top
 }
 
 // newLayout finds tab and headers. strings is the number of strings that the
@@ -32,6 +33,7 @@ func newLayout(src *source, strings int) *layout {
 			isTab[r.lastLine()] = true
 		}
 	}
+	l.findAbsent(isTab)
 	isHeader := make([]bool, len(src.lines))
 	for i := range src.lines {
 		if isTab[i] {

@@ -26,17 +26,18 @@ func lastOf(hs []header, kind headerKind) (header, bool) {
 // so many strings. It returns the change that it makes, if any.
 func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	p := b.cur
-	n := len(s.rows)
+	n := s.strings()
+	whole := s.whole()
 	first := !p.hasNeck
 	p.fitTunings(n)
-	byLabels, flipped, labelled := b.labelTuning(s)
-	if stated := b.statedTuning(s); stated != nil && s.named() {
+	byLabels, flipped, labelled := b.labelTuning(whole)
+	if stated := b.statedTuning(s); stated != nil && whole.named() {
 		// A tuning that is said tells better than its labels which way up they are.
 		// A small letter tells more; labels kept from standard tuning tell by their order.
-		switch normal, turned := s.labelsFit(*stated, false), s.labelsFit(*stated, true); {
-		case lowerFirst(s.rows):
+		switch normal, turned := whole.labelsFit(*stated, false), whole.labelsFit(*stated, true); {
+		case lowerFirst(whole.rows):
 			flipped = false
-		case lowerLast(s.rows):
+		case lowerLast(whole.rows):
 			flipped = true
 		case normal < n && turned < n && labelled && rank(byLabels) == 0:
 		case normal > turned:
@@ -44,10 +45,10 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 		case normal < turned:
 			flipped = true
 		default:
-			flipped = normal == n && lowerLast(s.rows) || normal < n && flipped
+			flipped = normal == n && lowerLast(whole.rows) || normal < n && flipped
 		}
 		if first {
-			if fit, ok := s.labelTuningAs(flipped); ok {
+			if fit, ok := whole.labelTuningAs(flipped); ok {
 				byLabels = fit
 			}
 		}
@@ -155,7 +156,7 @@ func (b *builder) labelTuning(s *system) (t fretboard.Tuning, flipped, ok bool) 
 // statedTuning returns the tuning of the options, of a statement, or of the
 // part so far, nil for none.
 func (b *builder) statedTuning(s *system) *fretboard.Tuning {
-	n := len(s.rows)
+	n := s.strings()
 	if !b.cur.hasNeck && b.opt.Tuning != nil && b.opt.Tuning.Len() == n {
 		return b.opt.Tuning
 	}

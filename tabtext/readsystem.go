@@ -104,6 +104,7 @@ func (b *builder) system(s *system, index int) {
 	marks := s.marks()
 	b.chordRowReports(s)
 	b.shortRows(s)
+	b.absentReports(s)
 	pool := spacePool{}
 	flush := func() {
 		if len(pool.bars) > 0 {

@@ -180,7 +180,16 @@ func styleOf(s *system, t fretboard.Tuning, old *score.Part) style {
 	r0 := &s.rows[0]
 	st.prefix = r0.cells.slice(0, min(r0.label.col, r0.start))
 	before, _ := firstNeck(old)
-	labels := make([]string, len(s.rows))
+	labels := make([]string, s.strings())
+	if s.of != nil {
+		for i := range s.of.rows {
+			str := i
+			if s.flipped {
+				str = len(labels) - 1 - i
+			}
+			labels[str] = s.of.rows[i].label.text
+		}
+	}
 	wide := 0
 	for i := range s.rows {
 		r := &s.rows[i]
@@ -191,12 +200,11 @@ func styleOf(s *system, t fretboard.Tuning, old *score.Part) style {
 		if trimmed := strings.TrimRight(text, "\t "); strings.Contains(text, "\t") { // a tab is as wide as it was
 			text = trimmed + strings.Repeat(" ", max(r.start-r.label.col-width(trimmed), 0))
 		}
-		str := i
-		if s.flipped {
-			str = len(s.rows) - 1 - i
-		}
-		labels[str] = text
+		labels[r.str-1] = text
 		wide = max(wide, width(text))
+	}
+	for i := range labels {
+		wide = max(wide, width(labels[i]))
 	}
 	if before.Tuning.Len() == t.Len() && before.Tuning.Sounds(t) {
 		for i := range labels {

@@ -78,10 +78,10 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 				ternary++
 			}
 		}
-		if m.loose != nil && m.loose.off > 0 {
+		if m.loose != nil && m.loose.off > 0 && m.loose.cost <= wildCost {
 			t.counted("tab-spacing-off", m.from, looseBar, looseBars)
 		}
-		if (rounded || m.grid.cost > unevenCost) && len(m.events) > 0 {
+		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 0 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
 				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess",
 				Hint: "write counts under the tab (1 & 2 &), or even out the columns"}, m.from)

@@ -22,6 +22,8 @@ type system struct {
 	bars         []bar
 	flipped      bool // the last string is on top
 	short        []shortage
+	of           *system // the system whose rows are all strings, if this one lacks some
+	at           []int   // which of them its rows are
 }
 
 // A cluster is the signs of one bar line.
@@ -46,7 +48,7 @@ func findSystems(src *source, known int) []*system {
 	var strongs int
 	flush := func() {
 		run = trimRun(run)
-		if strongs > 0 && len(run) >= fretboard.MinStrings {
+		if strongs > 0 && (len(run) >= fretboard.MinStrings || fewRows(run)) {
 			for _, rows := range splitRun(run, known) {
 				if ruledLines(rows) {
 					continue
@@ -106,6 +108,24 @@ func ruledLines(rows []row) bool {
 		}
 	}
 	return true
+}
+
+// fewRows tells whether one or two rows are tab for sure: each has the name of
+// a string and bar lines at both ends. Which strings they are, other systems
+// tell.
+func fewRows(run []row) bool {
+	digits := 0
+	for i := range run {
+		r := &run[i]
+		body := r.cells.ch[r.start:r.end]
+		if !r.label.named || r.label.octave != noOctave || len(body) < 6 || body[0] != '|' || body[len(body)-1] != '|' {
+			return false
+		}
+		for _, b := range body {
+			digits += b2i(isDigit(b))
+		}
+	}
+	return digits > 0 && (len(run) == 1 || len(run) == 2 && run[0].label.text != run[1].label.text)
 }
 
 // trimRun takes brackets of tuplets off the ends of a run: lines of hyphens
@@ -355,18 +375,19 @@ func (s *system) clusterAt(from int) (cluster, bool) {
 // setStrings gives each row its string.
 func (s *system) setStrings(flipped bool) {
 	s.flipped = flipped
-	n := len(s.rows)
+	n := s.strings()
 	for i := range s.rows {
-		if s.rows[i].str = i + 1; flipped {
-			s.rows[i].str = n - i
+		at := i
+		if s.of != nil {
+			at = s.at[i]
+		}
+		if s.rows[i].str = at + 1; flipped {
+			s.rows[i].str = n - at
 		}
 	}
 }
 
-// rowOf returns the index of the row of a string.
+// rowOf returns the index of the row of a string, -1 if it has none.
 func (s *system) rowOf(str int) int {
-	if s.flipped {
-		return len(s.rows) - str
-	}
-	return str - 1
+	return slices.IndexFunc(s.rows, func(r row) bool { return r.str == str })
 }

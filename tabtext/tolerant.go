@@ -29,6 +29,7 @@ const (
 	otherGaps  = 0.4 // gaps counted where the bars around count columns
 	maxDrift   = 3   // columns too many or too few in a bar
 	maxLoose   = 64  // notes of a bar up to which it is looked at
+	wildCost   = 3.0 // above which it is called a guess
 	simpleCost = 0.8 // what a reading may cost and be called simple
 )
 

@@ -136,7 +136,7 @@ func looseCell(cols []int) (cell int, steps []int, off int) {
 				off = -1
 			}
 		}
-		if off >= 0 && off <= (len(cols)-1)/looseShare {
+		if off >= 0 && (off <= (len(cols)-1)/looseShare || steady(cols, cell)) {
 			break
 		}
 	}
@@ -149,6 +149,25 @@ func looseCell(cols []int) (cell int, steps []int, off int) {
 		off = 0
 	}
 	return cell, steps, off
+}
+
+// steady tells whether the least distances are of two widths, cell and a column
+// more, and the hand that typed them changed only now and then from one to the
+// other: they are meant to be even.
+func steady(cols []int, cell int) bool {
+	changes, pairs, before := 0, 0, 0
+	for i := 1; i < len(cols); i++ {
+		d := cols[i] - cols[i-1]
+		if d != cell && d != cell+1 {
+			continue
+		}
+		if before != 0 {
+			pairs++
+			changes += b2i(d != before)
+		}
+		before = d
+	}
+	return pairs >= 4 && 3*changes <= pairs
 }
 
 // looseShare is how many distances there must be for each that is a column off.
