@@ -105,7 +105,13 @@ func numbersOf(page *element, narrow bool) map[place][]string {
 			section = section.parent
 		}
 		p := place{section.attrs["id"], x.attrs["data-part"], x.attrs["data-bar"], x.attrs["data-at"], x.attrs["data-string"]}
-		out[p] = append(out[p], x.text)
+		times, err := strconv.Atoi(x.attrs["data-notes"])
+		if err != nil {
+			times = 1
+		}
+		for range times {
+			out[p] = append(out[p], x.text)
+		}
 	}
 	return out
 }

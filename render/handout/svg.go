@@ -125,11 +125,15 @@ func (f face) write(b *strings.Builder) {
 
 // writeText writes a text. That of a note says which one it is, for whoever
 // reads the page by program: data-part and data-bar from 1, data-at in quarter
-// notes from the beginning of the bar, data-string.
+// notes from the beginning of the bar, data-string, and data-notes where the
+// number stands for notes of several voices.
 func writeText(b *strings.Builder, t *engrave.Text) {
 	fmt.Fprintf(b, `<text x="%s" y="%s"`, number(t.X), number(t.Y))
 	if t.Note != nil {
 		fmt.Fprintf(b, ` data-part="%d" data-bar="%d" data-at="%s" data-string="%d"`, t.Part+1, t.Bar+1, t.At, t.Note.Place.String)
+		if len(t.Also) > 0 {
+			fmt.Fprintf(b, ` data-notes="%d"`, 1+len(t.Also))
+		}
 	}
 	fmt.Fprintf(b, ">%s</text>\n", html.EscapeString(t.Text))
 }

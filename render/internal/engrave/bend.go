@@ -74,6 +74,7 @@ func (c *canvas) bend(h *head, b score.Bend) {
 	c.text(&Text{Class: "amount", X: tip, Y: top - 2, Size: labelSize, Text: amount, Anchor: ink.Middle, Bar: h.bar, At: h.chord.Onset, group: musicGroup})
 	c.above.fill(tip-w/2, tip+w/2, base+2+labelSize*ink.CapHeight)
 	c.above.fill(tip-3, x1, base)
+	c.amounts = max(c.amounts, base+2+labelSize*ink.CapHeight)
 	if b.Release {
 		down := tip + releaseRoom - 2
 		end := h.y - 4
@@ -110,6 +111,7 @@ func (c *canvas) bar(h *head, b score.Bend) {
 		}
 	}
 	c.path(p)
+	c.amounts = max(c.amounts, base+18)
 	c.text(&Text{Class: "amount", X: h.x, Y: y - 9.5, Size: labelSize, Text: text, Anchor: ink.Middle, Bar: h.bar, At: h.chord.Onset, group: musicGroup})
 	c.used.use("bar")
 }

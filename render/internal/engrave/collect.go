@@ -41,6 +41,7 @@ type entry struct {
 	col    int
 	pieces []piece
 	heads  []*head
+	dx     float64 // from its column, to be clear of another voice
 }
 
 // A head is the number of a note on its string.
@@ -52,7 +53,12 @@ type head struct {
 	text     string
 	half     float64 // half of its width
 	small    bool
-	x, y     float64 // its middle, once the system is laid out; y from the first string
+	dx       float64 // that of its entry
+	// twin is a head of another voice that says the same at the same place,
+	// and stands for this one too; twins are those that it stands for.
+	twin  *head
+	twins []*score.Note
+	x, y  float64 // its middle, once the system is laid out; y from the first string
 }
 
 // A bar is one measure through all staves.

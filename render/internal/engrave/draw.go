@@ -32,6 +32,8 @@ type canvas struct {
 	items  []Item
 	used   *signs
 	heads  []*head
+	// amounts is how far the amounts of bends reach.
+	amounts float64
 }
 
 // Reading order of texts: names of the strings, the music from left to right,
@@ -115,7 +117,7 @@ func (l *layouter) canvas(sys system, n int, used *signs) *canvas {
 				continue
 			}
 			for _, h := range en.heads {
-				h.x = b.cols[h.col].x
+				h.x = b.cols[h.col].x + h.dx
 				c.heads = append(c.heads, h)
 			}
 		}
@@ -149,20 +151,19 @@ func (c *canvas) head(h *head) {
 		c.overText(Text{Class: "name", X: h.x, Size: labelSize, Bold: true, Text: h.text, Anchor: ink.Middle, Bar: h.bar}, 3)
 		return
 	}
+	if h.twin != nil { // that one is drawn
+		h.ring(c, !c.rings(h.twin))
+		return
+	}
 	t := &Text{
 		Class: "fret", X: h.x, Y: h.y + h.size()*ink.CapHeight/2, Size: h.size(), Bold: !h.small, Text: h.text,
-		Anchor: ink.Middle, Note: h.note, Part: c.st.index, Bar: h.bar, At: h.chord.Onset, group: musicGroup,
+		Anchor: ink.Middle, Note: h.note, Part: c.st.index, Bar: h.bar, At: h.chord.Onset, Also: h.twins, group: musicGroup,
 	}
 	c.text(t)
 	reach := h.size()*ink.CapHeight/2 + 1
 	c.above.fill(h.x-h.half, h.x+h.half, reach-h.y)
 	c.below.fill(h.x-h.half, h.x+h.half, h.y+reach-c.height)
-	if c.opt.Ring != nil && c.opt.Ring(h.note) {
-		c.path(stroke("ring", 1.3).ellipse(h.x, h.y, h.half+3.5, 7))
-		c.above.fill(h.x-h.half-3, h.x+h.half+3, 8-h.y)
-		c.below.fill(h.x-h.half-3, h.x+h.half+3, h.y+8-c.height)
-		c.used.use("ring")
-	}
+	h.ring(c, true)
 	switch {
 	case h.note.Has(score.Dead):
 		c.used.use("dead")
@@ -174,6 +175,20 @@ func (c *canvas) head(h *head) {
 	if h.small && !h.chord.Cue {
 		c.used.use("grace")
 	}
+}
+
+// rings tells whether a head has a ring around it.
+func (c *canvas) rings(h *head) bool { return c.opt.Ring != nil && c.opt.Ring(h.note) }
+
+// ring draws the ring around a head that has one.
+func (h *head) ring(c *canvas, draw bool) {
+	if !draw || !c.rings(h) {
+		return
+	}
+	c.path(stroke("ring", 1.3).ellipse(h.x, h.y, h.half+3.5, 7))
+	c.above.fill(h.x-h.half-3, h.x+h.half+3, 8-h.y)
+	c.below.fill(h.x-h.half-3, h.x+h.half+3, h.y+8-c.height)
+	c.used.use("ring")
 }
 
 // entries ranges over the entries of the staff in the system.
@@ -198,5 +213,5 @@ func (c *canvas) xAfter(b *bar, en *entry) float64 {
 			end = min(end, col.x-col.left-2)
 		}
 	}
-	return max(end, b.cols[en.col].x+9)
+	return max(end, b.cols[en.col].x+en.dx+9)
 }

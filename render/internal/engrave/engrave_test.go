@@ -45,8 +45,10 @@ func TestEveryNoteIsOneNumber(t *testing.T) {
 				byX := frets(sys)
 				slices.SortStableFunc(byX, func(a, b *Text) int { return cmp.Compare(a.X, b.X) })
 				for _, x := range byX {
-					require.Nil(t, drawn[x.Note], "drawn twice")
-					drawn[x.Note] = x
+					for _, n := range append([]*score.Note{x.Note}, x.Also...) {
+						require.Nil(t, drawn[n], "drawn twice")
+						drawn[n] = x
+					}
 					w := where{x.Part, x.Bar}
 					if p := last[w]; p != nil && x.X > p.X {
 						assert.GreaterOrEqual(t, x.At.Cmp(p.At), 0, "seed %d: %s before %s", seed, x.At, p.At)

@@ -12,7 +12,7 @@ import (
 // generated makes a random score: any number of strings, metres, voices,
 // tuplets, grace notes and techniques.
 func generated(seed uint64) *score.Score {
-	g := &gen{rand.New(rand.NewPCG(seed, 17)), 0}
+	g := &gen{rand.New(rand.NewPCG(seed, 17)), 0, seed%2 == 1}
 	s := &score.Score{Title: fmt.Sprintf("Generated %d", seed)}
 	for p := range 1 + g.IntN(2) {
 		s.Parts = append(s.Parts, g.part(p))
@@ -22,7 +22,8 @@ func generated(seed uint64) *score.Score {
 
 type gen struct {
 	*rand.Rand
-	id int
+	id   int
+	meet bool // voices of this score meet on strings
 }
 
 func (g *gen) chance(percent int) bool { return g.IntN(100) < percent }
@@ -64,7 +65,7 @@ func (g *gen) part(index int) *score.Part {
 		if g.chance(12) {
 			m.Events = append(m.Events, &score.Barline{Repeat: score.Forward})
 		}
-		for v := range 1 + g.IntN(4)/3 {
+		for v := range 1 + g.IntN(5)/2 {
 			g.voice(m, v+1, neck)
 		}
 		if g.chance(50) {
@@ -117,8 +118,8 @@ func (g *gen) chord(m *score.Measure, voice int, neck fretboard.Neck, at, length
 		m.Events = append(m.Events[:len(m.Events)-1], grace, c)
 	}
 	for str := 1; str <= neck.Tuning.Len(); str++ {
-		// voices do not share strings
-		if (str%2 == 1) == (voice == 1) && g.chance(100/neck.Tuning.Len()+5) {
+		// unless they may meet, voices share no strings
+		if (str%2 == 1 == (voice == 1) || g.meet) && g.chance(100/neck.Tuning.Len()+5) {
 			c.Notes = append(c.Notes, g.note(neck, str))
 		}
 	}

@@ -48,7 +48,7 @@ func (c *canvas) lanes() {
 		}
 		sounding[v] = sounding[v] || !en.chord.IsRest()
 		for i, p := range en.pieces {
-			x := b.cols[en.col].x
+			x := b.cols[en.col].x + en.dx
 			if i > 0 {
 				x = b.cols[b.colAt(when{at: p.at})].x
 			}

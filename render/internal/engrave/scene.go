@@ -136,6 +136,8 @@ type Text struct {
 	// Note is what a number stands for, and Part, Bar and At where in the
 	// music that is; nil for other texts.
 	Note *score.Note
+	// Also are the notes of other voices that the number stands for too.
+	Also []*score.Note
 	// Color is the colour that a label's annotation asks for, "#RRGGBB"; ""
 	// for none.
 	Color string

@@ -13,6 +13,7 @@ const (
 	columnGap  = 3.0  // at least, between the things of two columns
 	graceGap   = 12.0
 	repeatRoom = 13.0
+	finalRoom  = 5.0
 	metreRoom  = 18.0
 	symbolGap  = 6.0 // between two chord symbols
 )
@@ -55,6 +56,7 @@ func newLayouter(c *collector) *layouter {
 
 // measure finds the room that the columns of a bar need, and its widths.
 func (l *layouter) measure(b *bar) {
+	l.part(b)
 	for _, en := range b.entries {
 		col := b.cols[en.col]
 		if en.chord.IsRest() {
@@ -62,7 +64,10 @@ func (l *layouter) measure(b *bar) {
 		}
 		for _, h := range en.heads {
 			left, right := l.roomOf(h)
-			col.left, col.right = max(col.left, left), max(col.right, right)
+			if right += h.dx; h.dx > 0 {
+				right += voiceGap // so that it does not go with the next column
+			}
+			col.left, col.right = max(col.left, left-h.dx), max(col.right, right)
 		}
 		for _, k := range l.rows[en.staff] {
 			for _, h := range en.heads {
@@ -70,7 +75,7 @@ func (l *layouter) measure(b *bar) {
 				if l.opt.Blank != nil && l.opt.Blank(h.note, k.kind) {
 					half = max(half, blankWidth/2)
 				}
-				col.left, col.right = max(col.left, half), max(col.right, half)
+				col.left, col.right = max(col.left, half-h.dx), max(col.right, half+h.dx)
 			}
 		}
 	}
@@ -91,9 +96,18 @@ func (l *layouter) measure(b *bar) {
 	if b.right.repeat == score.Backward {
 		b.natural, b.least = b.natural+repeatRoom, b.least+repeatRoom
 	}
+	if l.final(b) {
+		b.natural, b.least = b.natural+finalRoom, b.least+finalRoom
+	}
 	if b.metre != nil {
 		b.natural, b.least = b.natural+metreRoom, b.least+metreRoom
 	}
+}
+
+// final tells whether a bar ends the music with a bar line of its own: a thin
+// and a thick one, where the file says nothing else. Source: common practice.
+func (c *collector) final(b *bar) bool {
+	return b.index == len(c.bars)-1 && b.right.style == "" && b.right.repeat == score.NoRepeat
 }
 
 // lyricRoom gives the columns the room that sung words need.
@@ -314,6 +328,9 @@ func (l *layouter) placeColumns(b *bar) {
 	}
 	if b.right.repeat == score.Backward {
 		end -= repeatRoom
+	}
+	if l.final(b) {
+		end -= finalRoom
 	}
 	natural, least := 0.0, 0.0
 	for i := range b.gaps() {

@@ -136,7 +136,7 @@ func (c *canvas) rightEdge(b *bar, last bool) {
 		return
 	case b.right.style == "none":
 		return
-	case strings.HasSuffix(b.right.style, "-heavy"), b.right.style == "heavy":
+	case c.final(b), strings.HasSuffix(b.right.style, "-heavy"), b.right.style == "heavy":
 		c.path(filled("barline").box(x-thick, 0, x, c.height))
 		if b.right.style != "heavy" {
 			c.path(stroke("barline", thin).at(x-thick-2.5, 0).to(x-thick-2.5, c.height))

@@ -50,6 +50,13 @@ func (c *canvas) harmonies() {
 		texts = append(texts, t)
 		spans = append(spans, stretch{t.X, t.X + w})
 	})
+	// An amount of a bend beside a symbol would read as a part of it, so all
+	// symbols stand over all amounts.
+	if len(spans) > 0 && c.amounts > 0 {
+		for _, s := range spans {
+			c.above.fill(s.x0, s.x1, c.amounts)
+		}
+	}
 	base := c.above.row(spans, chordSize*ink.CapHeight+2.5, 5)
 	for _, t := range texts {
 		t.Y = -base - 2.5 // letters such as g reach below
