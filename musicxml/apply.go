@@ -20,11 +20,16 @@ import (
 // Values (pitch, place, technique, key, chord symbol) are edited where they
 // stand. Where notes, chords, rests or other entries were added, taken out or
 // moved in time, the bar is put together anew from the elements it had and
-// new ones (see restructure.go); bars may be added and taken out too. Parts
-// may not, nor may bars of a pair of notation and tab that are two parts of
-// the file change their rhythm. What cannot be applied is an error, of type
+// new ones (see restructure.go), in the tab as in the notation, be they staves
+// of one part or two parts of the file. Bars may be added and taken out too;
+// parts may not. What cannot be applied is an error, of type
 // [score.Diagnostics], and nothing is done then. s is not to be changed
 // afterwards.
+//
+// All parts of a file have the same bars. So a bar that was added to one part of
+// the score is a bar of rest in the others, and one that was taken out of one
+// part is a bar of rest in it or, where nothing sounds in it, is taken out of
+// all (see rows.go). [Document.Score] of the result has these bars.
 //
 // Layout that a move makes wrong is put right by this list, and nothing
 // outside it:
@@ -41,12 +46,13 @@ import (
 //     out and reported where no hand could hold it
 //   - <lyric> lines named "lickwright …", the colour of <notehead> beside them and
 //     <credit> of the type "lickwright legend": put on and taken off with labels
-//   - <beam>, <backup> and <forward>: made anew in bars whose rhythm changed
+//   - <beam>, <backup> and <forward>, and <stem> under one beam: made anew in bars whose rhythm changed
 func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),
 		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, before: map[[2]any]int{}, parts: map[*score.Part]struct{}{},
 		dropped: map[int32]bool{}, filled: map[int32]bool{},
-		anew: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}}
+		headed: map[int32]bool{}, anew: map[*score.Measure]bool{}, built: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}, spans: map[*score.Part]map[spanID]*spanPage{}}
+	s = ap.evened(s)
 	ap.walk(s)
 	ap.takeNecks(s)
 	ap.applyLegend(s)
@@ -55,8 +61,8 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		return nil, ap.errs
 	}
 	ap.accidentals(s)
-	ap.stems(s)
 	ap.restructure(s)
+	ap.stems(s)
 	ap.flushDrops()
 	ap.rebuild()
 	if len(ap.errs) > 0 {
@@ -107,11 +113,13 @@ type applier struct {
 	before map[[2]any]int         // by part and staff: how far the last signature moved
 	bar    string                 // number of the measure, for messages
 
+	headed   map[int32]bool          // measures of which the start tag was edited
 	anew     map[*score.Measure]bool // to be put together anew
 	changed  map[score.Handle]bool   // measures, as read, that lost something
-	goneBars []score.Handle
-	signs    map[*score.Note]string // accidentals of notes that are new
-	voices   map[stream]int         // numbers of the voices of the part at hand
+	built    map[*score.Measure]bool // put together anew
+	signs    map[*score.Note]string  // accidentals of notes that are new
+	spans    map[*score.Part]map[spanID]*spanPage
+	modelled map[int32]bool // elements that events stand for; made when needed
 	bars     []rebuilt
 
 	dropped map[int32]bool // elements in <notations> to be removed
@@ -150,7 +158,7 @@ func (ap *applier) rebuild() {
 		return
 	}
 	ap.ed.sort()
-	slices.SortFunc(ap.bars, func(a, b rebuilt) int { return cmp.Compare(a.start, b.start) })
+	slices.SortStableFunc(ap.bars, func(a, b rebuilt) int { return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.end, b.end)) })
 	whole := make([]edit, len(ap.bars))
 	for i, b := range ap.bars {
 		whole[i] = edit{start: b.start, end: b.end, new: b.text()}
@@ -184,6 +192,8 @@ func (ap *applier) walk(s *score.Score) {
 		}
 		ap.seen[h] = true
 		switch n := n.(type) {
+		case *score.Measure:
+			ap.measure(h, ap.node[h].(*score.Measure), n)
 		case *score.Note:
 			if home := ap.home[h]; measure.Src != home {
 				ap.changed[home] = true
@@ -239,9 +249,39 @@ func (ap *applier) gone(h score.Handle, n score.Node) {
 	case *score.Part, *score.Score:
 		ap.fail(h, "%s was taken out", nodeName(n))
 	case *score.Measure:
-		ap.goneBars = append(ap.goneBars, h)
+	case *score.Words:
+		ap.changed[ap.home[h]] = true
+		if e := ap.refs[h].elem; n.Kind == "lyric" && e != none {
+			ap.ed.remove(e)
+		}
 	default:
 		ap.changed[ap.home[h]] = true
+	}
+}
+
+// measure edits number and counting of a bar, in all parts that show it.
+func (ap *applier) measure(h score.Handle, was, now *score.Measure) {
+	if was.Number == now.Number && was.Implicit == now.Implicit {
+		return
+	}
+	for _, e := range []int32{ap.refs[h].elem, ap.refs[h].twin} {
+		if e != none && ap.rows != nil {
+			e = ap.x.elems[e].parent
+		}
+		if e == none || ap.headed[e] {
+			continue
+		}
+		ap.headed[e] = true
+		if was.Number != now.Number {
+			ap.ed.setAttr(e, "number", now.Number)
+		}
+		switch {
+		case was.Implicit == now.Implicit:
+		case now.Implicit:
+			ap.ed.setAttr(e, "implicit", "yes")
+		default:
+			ap.ed.removeAttr(e, "implicit")
+		}
 	}
 }
 
@@ -306,7 +346,9 @@ func (ap *applier) event(part *score.Part, measure *score.Measure, h score.Handl
 		}
 	case *score.Words:
 		if w := was.(*score.Words); w.Text != now.Text && ap.refs[h].elem != none && w.Kind != "dynamics" && w.Kind != "lyric" {
-			ap.ed.setContent(ap.refs[h].elem, now.Text)
+			for _, e := range ap.elements(h) {
+				ap.ed.setContent(e, now.Text)
+			}
 		} else if w.Text != now.Text || w.Kind != now.Kind {
 			ap.fail(h, "%s has changed", nodeName(now))
 		}
@@ -368,6 +410,16 @@ func (ap *applier) key(part *score.Part, h score.Handle, was, now *score.KeySign
 			ap.ed.setContent(f, strconv.Itoa(n+delta))
 		}
 	}
+}
+
+// elements lists the elements that a handle stands for.
+func (d *Document) elements(h score.Handle) (list []int32) {
+	for _, e := range []int32{d.refs[h].elem, d.refs[h].twin} {
+		if e != none {
+			list = append(list, e)
+		}
+	}
+	return list
 }
 
 // freeKey writes the steps and alterations of a key anew, in place of those

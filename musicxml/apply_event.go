@@ -20,15 +20,21 @@ func sameButPlace(a, b score.Event) bool {
 // neck edits tuning and capo of a staff. The number of strings cannot change,
 // since the lines of the staff would.
 func (ap *applier) neck(h score.Handle, was, now *score.NeckChange) {
-	e := ap.refs[h].elem
-	if e == none || was.Neck.Tuning.Sounds(now.Neck.Tuning) && was.Neck.Capo == now.Neck.Capo {
+	if ap.refs[h].elem == none || was.Neck.Tuning.Sounds(now.Neck.Tuning) && was.Neck.Capo == now.Neck.Capo {
 		return
 	}
-	n := now.Neck.Tuning.Len()
-	if n != was.Neck.Tuning.Len() {
+	if now.Neck.Tuning.Len() != was.Neck.Tuning.Len() {
 		ap.fail(h, "the number of strings has changed")
 		return
 	}
+	for _, e := range ap.elements(h) {
+		ap.neckOf(e, was, now)
+	}
+}
+
+// neckOf edits one <staff-details>.
+func (ap *applier) neckOf(e int32, was, now *score.NeckChange) {
+	n := now.Neck.Tuning.Len()
 	for _, t := range ap.childrenNamed(e, "staff-tuning") {
 		line, err := strconv.Atoi(ap.x.attrOr(t, "line"))
 		if err != nil || line < 1 || line > n {
@@ -58,10 +64,12 @@ func (ap *applier) neck(h score.Handle, was, now *score.NeckChange) {
 // tempo edits a tempo where it stands: the attribute of a <sound> and the
 // number of a metronome mark beside it.
 func (ap *applier) tempo(h score.Handle, now *score.Tempo) {
-	e := ap.refs[h].elem
-	if e == none {
-		return
+	for _, e := range ap.elements(h) {
+		ap.tempoOf(e, now)
 	}
+}
+
+func (ap *applier) tempoOf(e int32, now *score.Tempo) {
 	bpm := strconv.FormatFloat(now.QuartersPerMinute, 'f', -1, 64)
 	if ap.x.name(e) == "sound" {
 		if start, end, ok := ap.ed.findAttr(e, "tempo"); ok {
@@ -90,16 +98,14 @@ func (ap *applier) metronome(e int32, now *score.Tempo) {
 
 // time writes a time signature anew in place of the one that is there.
 func (ap *applier) time(h score.Handle, now *score.TimeSignature) {
-	e := ap.refs[h].elem
-	if e == none {
-		return
+	for _, e := range ap.elements(h) {
+		t := timeElement(now)
+		if n, ok := ap.x.attr(e, "number"); ok {
+			t.CreateAttr("number", n)
+		}
+		r := &ap.x.elems[e]
+		ap.ed.replace(r.start, r.end, ap.ed.pretty(t, e))
 	}
-	t := timeElement(now)
-	if n, ok := ap.x.attr(e, "number"); ok {
-		t.CreateAttr("number", n)
-	}
-	r := &ap.x.elems[e]
-	ap.ed.replace(r.start, r.end, ap.ed.pretty(t, e))
 }
 
 // pretty writes a new element in the indentation of the one that it stands

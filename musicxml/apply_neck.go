@@ -9,8 +9,9 @@ import (
 )
 
 // attributesOrder is the order of the children of <attributes> in the MusicXML
-// 4.0 schema, as far as the clef and what follows it.
-var attributesOrder = []string{"footnote", "level", "divisions", "key", "time", "staves", "part-symbol", "instruments", "clef", "staff-details"}
+// 4.0 schema.
+var attributesOrder = []string{"footnote", "level", "divisions", "key", "time", "staves", "part-symbol", "instruments", "clef", "staff-details",
+	"transpose", "for-part", "directive", "measure-style"}
 
 // takeNecks writes the tuning of parts whose notes had no strings and frets
 // and have them now. A guitar in standard tuning is what readers take for

@@ -38,7 +38,7 @@ func (ap *applier) note(part *score.Part, h score.Handle, was, now *score.Note) 
 		ap.fail(h, "the plucking finger has changed")
 	}
 	if !slices.Equal(was.Techniques, now.Techniques) {
-		ap.techniques(h, was, now)
+		ap.techniques(part, h, was, now)
 	}
 }
 
@@ -216,7 +216,7 @@ func (ap *applier) flushDrops() {
 // collapses tells whether a container has nothing left in it.
 func (ap *applier) collapses(e int32) bool {
 	switch ap.x.name(e) {
-	case inTechnical, inArticulations, inOrnaments, inNotations:
+	case inTechnical, inArticulations, inOrnaments, inNotations, "attributes":
 		return !ap.filled[e] && ap.allDropped(e)
 	}
 	return false
@@ -326,7 +326,7 @@ func fingerText(f score.Finger) string {
 }
 
 // techniques takes off the techniques that are gone and puts on the new ones.
-func (ap *applier) techniques(h score.Handle, was, now *score.Note) {
+func (ap *applier) techniques(part *score.Part, h score.Handle, was, now *score.Note) {
 	r := ap.refs[h]
 	for i, t := range was.Techniques {
 		if !now.Has(t) && !(isHarmonic(t) && sameHarmonicKind(was, now)) {
@@ -338,12 +338,13 @@ func (ap *applier) techniques(h score.Handle, was, now *score.Note) {
 			continue
 		}
 		number := 1
-		if s, ok := t.(score.Span); ok {
-			number = ap.freeNumber(s)
-		}
 		te, ok := elementOf(t, number)
 		if !ok {
 			ap.fail(h, "technique %v cannot be added", t)
+			continue
+		}
+		if s, ok := t.(score.Span); ok {
+			ap.addSpan(part, r, s)
 			continue
 		}
 		var fragments []string
@@ -358,9 +359,21 @@ func (ap *applier) techniques(h score.Handle, was, now *score.Note) {
 	}
 }
 
-// freeNumber numbers a span that is new, out of the way of the low numbers
-// that programs use.
-func (ap *applier) freeNumber(s score.Span) int { return 9 + s.ID%8 }
+// addSpan puts one end of a span on the elements of a note.
+func (ap *applier) addSpan(part *score.Part, r ref, s score.Span) {
+	for i, e := range []int32{r.elem, r.twin} {
+		number, there := ap.placeSpan(part, s, i == 1)
+		if e == none || !there {
+			continue
+		}
+		te, _ := elementOf(s, number)
+		ap.insertNotation(e, te.container, []string{fragment(te.elems[0])})
+		if s.Kind == score.LegatoSlide {
+			slur, _ := elementOf(score.Span{Kind: score.Slur, ID: s.ID, End: s.End}, slideSlur(number))
+			ap.insertNotation(e, slur.container, []string{fragment(slur.elems[0])})
+		}
+	}
+}
 
 // tie puts a tie on both elements of a note or takes it off.
 func (ap *applier) tie(r ref, typ string, was, now bool) {
@@ -405,25 +418,51 @@ func (ap *applier) takeOff(h score.Handle, r ref, was *score.Note, i int) {
 		ap.fail(h, "technique %v cannot be taken off", t)
 		return
 	}
-	// Several of one name (slurs, hammer-ons) are told apart by their order.
-	nth := 0
-	span, isSpan := t.(score.Span)
+	for _, e := range []int32{r.elem, r.twin} {
+		if e == none {
+			continue
+		}
+		for _, like := range te.elems {
+			if t := ap.techniqueElement(e, te.container, like, ap.nth(was, i)); t != none {
+				ap.drop(t)
+			}
+		}
+		if s, ok := t.(score.Span); ok && s.Kind == score.LegatoSlide {
+			ap.takeOffSlideSlur(e, was, s)
+		}
+	}
+}
+
+// takeOffSlideSlur removes the slur that told a legato slide from a shift. Slurs
+// that the note has beside it come first.
+func (ap *applier) takeOffSlideSlur(e int32, was *score.Note, s score.Span) {
+	others := 0
+	for _, t := range was.Techniques {
+		if o, ok := t.(score.Span); ok && o.Kind == score.Slur && o.End == s.End {
+			others++
+		}
+	}
+	slur, _ := elementOf(score.Span{Kind: score.Slur, End: s.End}, 1)
+	if t := ap.techniqueElement(e, slur.container, slur.elems[0], others); t != none {
+		ap.drop(t)
+	}
+}
+
+// nth counts the techniques of one name (slurs, hammer-ons) before the i-th;
+// they are told apart by their order.
+func (ap *applier) nth(was *score.Note, i int) (nth int) {
+	span, isSpan := was.Techniques[i].(score.Span)
 	for _, u := range was.Techniques[:i] {
 		if s, ok := u.(score.Span); ok && isSpan && s.Kind == span.Kind && s.End == span.End && (s.ID < twinSpans) == (span.ID < twinSpans) {
 			nth++
 		}
 	}
-	for _, e := range []int32{r.elem, r.twin} {
-		if e == none {
-			continue
-		}
-		for _, name := range te.elems {
-			ap.takeOffElement(e, te.container, name, nth)
-		}
-	}
+	return nth
 }
 
-func (ap *applier) takeOffElement(note int32, container string, like *etree.Element, nth int) {
+// techniqueElement finds the nth element like one in a note, none if there are
+// fewer.
+func (ap *applier) techniqueElement(note int32, container string, like *etree.Element, nth int) int32 {
 	for _, ns := range ap.childrenNamed(note, "notations") {
 		holders := []int32{ns}
 		if container != inNotations {
@@ -435,12 +474,12 @@ func (ap *applier) takeOffElement(note int32, container string, like *etree.Elem
 					continue
 				}
 				if nth--; nth < 0 {
-					ap.drop(e)
-					return
+					return e
 				}
 			}
 		}
 	}
+	return none
 }
 
 // fragment writes an element as text.

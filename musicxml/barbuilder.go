@@ -9,6 +9,7 @@ import (
 	"github.com/beevik/etree"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 )
 
 // A stream is one voice on one staff of the page.
@@ -33,60 +34,84 @@ type extra struct {
 
 // A barBuilder puts one bar together.
 type barBuilder struct {
-	*applier
+	*sheet
 	w      *measureWriter
 	m      *score.Measure
-	elem   int32           // of the measure
+	elem   int32           // of the file; none for a new bar
+	heads  []score.Event   // new events that go into the first <attributes>
 	out    []func() string // made into text when all edits are known
 	cursor score.Quarters
 }
 
-// setDivisions edits the divisions that the bar itself states, and tells whether
-// it does so before its first note.
-func (b *barBuilder) setDivisions() (atStart bool) {
-	music := false
+// setDivisions edits the divisions that the bar itself states.
+func (b *barBuilder) setDivisions() {
 	for c := range b.x.children(b.elem) {
-		switch b.x.name(c) {
-		case "note", "forward", "backup":
-			music = true
-		case "attributes":
-			if d := b.x.child(c, "divisions"); d != none {
+		if b.x.name(c) == "attributes" {
+			for _, d := range b.childrenNamed(c, "divisions") {
 				b.ed.setContent(d, strconv.FormatInt(b.w.divisions, 10))
-				atStart = atStart || !music
 			}
 		}
 	}
-	return atStart
-}
-
-func (ap *applier) barOf(e int32) int32 {
-	for e != none && ap.x.name(e) != "measure" {
-		e = ap.x.elems[e].parent
-	}
-	return e
 }
 
 // collect finds the streams of the new bar, in the order in which the file
 // has them, and everything that is not a note with its time.
 func (b *barBuilder) collect(was *score.Measure) (streams []stream, extras []extra) {
-	owner := map[int32]stream{}
-	for c := range was.Chords() {
-		if c.IsRest() {
-			if e := b.refs[c.Src].elem; e != none {
-				owner[e] = stream{b.staffOf(e), c.Staff, c.Voice, false}
+	if b.elem != none {
+		streams, extras = b.collectOld(was)
+	}
+	for c := range b.m.Chords() {
+		for _, st := range b.streamsOf(c) {
+			if !slices.Contains(streams, st) {
+				streams = append(streams, st)
 			}
 		}
+	}
+	order := len(extras)
+	for _, e := range b.m.Events {
+		h := e.Source()
+		_, chord := e.(*score.Chord)
+		w, words := e.(*score.Words)
+		switch {
+		case chord, h != 0 && b.home[h] == b.m.Src && b.m.Src != 0, words && w.Kind == "lyric":
+			continue
+		case h == 0 && !b.shows(e), h != 0 && b.element(h) == none:
+			continue // of another part of the file, or assumed
+		}
+		if isAttribute(e) && e.At().IsZero() {
+			b.heads = append(b.heads, e)
+			continue
+		}
+		order++
+		bar, isBar := e.(*score.Barline)
+		extras = append(extras, extra{elem: none, event: e, at: e.At(), order: order,
+			last: isBar && (e.At() == b.m.Length && e.At().Sign() > 0 || bar.Repeat == score.Backward)})
+	}
+	slices.SortStableFunc(extras, func(x, y extra) int { return cmp.Or(x.at.Cmp(y.at), cmp.Compare(x.order, y.order)) })
+	return streams, extras
+}
+
+// collectOld finds the streams and extras of a bar of the file.
+func (b *barBuilder) collectOld(was *score.Measure) (streams []stream, extras []extra) {
+	owner := map[int32]stream{}
+	own := func(e int32, c *score.Chord, tab bool) {
+		if e != none && b.barOf(e) == b.elem {
+			owner[e] = stream{b.staffOf(e), c.Staff, c.Voice, tab}
+		}
+	}
+	for c := range was.Chords() {
+		if c.IsRest() {
+			own(b.refs[c.Src].elem, c, false)
+			own(b.refs[c.Src].twin, c, true)
+		}
 		for _, n := range c.Notes {
-			r := b.refs[n.Src]
-			owner[r.elem] = stream{b.staffOf(r.elem), c.Staff, c.Voice, false}
-			if r.twin != none {
-				owner[r.twin] = stream{b.staffOf(r.twin), c.Staff, c.Voice, true}
-			}
+			own(b.refs[n.Src].elem, c, false)
+			own(b.refs[n.Src].twin, c, true)
 		}
 	}
 	handles := map[int32][]score.Event{} // events as read, by the child that holds them
 	for _, e := range was.Events {
-		if el := b.childHolding(b.refs[e.Source()].elem); el != none {
+		if el := b.childOf(b.elem, b.element(e.Source())); el != none {
 			handles[el] = append(handles[el], e)
 		}
 	}
@@ -96,14 +121,16 @@ func (b *barBuilder) collect(was *score.Measure) (streams []stream, extras []ext
 	}
 	var cursor score.Quarters
 	current, order := 0, 0
-	units := b.divs[was.Src].before
+	units := b.divs[b.elem].before
 	length := func(c int32) score.Quarters {
 		q, _ := score.ParseQuarters(b.x.childContent(c, "duration"))
 		return q.Div(units)
 	}
+	lastNote := int32(none)
 	for c := range b.x.children(b.elem) {
 		switch b.x.name(c) {
 		case "note":
+			lastNote = c
 			if st, ok := owner[c]; ok {
 				if current = slices.Index(streams, st); current < 0 {
 					current = len(streams)
@@ -114,7 +141,9 @@ func (b *barBuilder) collect(was *score.Measure) (streams []stream, extras []ext
 				cursor = cursor.Add(length(c))
 			}
 		case "backup":
-			cursor = cursor.Sub(length(c))
+			if cursor = cursor.Sub(length(c)); cursor.Sign() < 0 {
+				cursor = score.Quarters{}
+			}
 		case "forward":
 			cursor = cursor.Add(length(c))
 		default:
@@ -130,40 +159,33 @@ func (b *barBuilder) collect(was *score.Measure) (streams []stream, extras []ext
 			}
 		}
 	}
-	lastNote := int32(none)
-	for c := range b.x.children(b.elem) {
-		if b.x.name(c) == "note" {
-			lastNote = c
-		}
-	}
 	for i := range extras {
 		x := &extras[i]
 		x.last = x.elem > lastNote && b.x.name(x.elem) == "barline" && b.x.attrOr(x.elem, "location") != "left"
 	}
-	for c := range b.m.Chords() {
-		for _, st := range []stream{{b.w.plans[c.Staff].notation, c.Staff, c.Voice, false}, {b.w.plans[c.Staff].tab, c.Staff, c.Voice, true}} {
-			if st.staff > 0 && !slices.Contains(streams, st) {
-				streams = append(streams, st)
-			}
-		}
-	}
-	for _, e := range b.m.Events {
-		if _, chord := e.(*score.Chord); !chord && e.Source() == 0 {
-			order++
-			_, bar := e.(*score.Barline)
-			extras = append(extras, extra{elem: none, event: e, at: e.At(), order: order, last: bar && e.At() == b.m.Length && e.At().Sign() > 0})
-		}
-	}
-	slices.SortStableFunc(extras, func(x, y extra) int { return cmp.Or(x.at.Cmp(y.at), cmp.Compare(x.order, y.order)) })
 	return streams, extras
 }
 
-// childHolding returns the child of the bar in which an element stands.
-func (b *barBuilder) childHolding(e int32) int32 {
-	for e != none && b.x.elems[e].parent != b.elem {
-		e = b.x.elems[e].parent
+// newHead returns the children of <attributes> with which the bar begins: those
+// that come from another bar of the file as they stood there.
+func (b *barBuilder) newHead() (children []attributeText) {
+	var made []score.Event
+	for _, e := range b.heads {
+		if h := e.Source(); h != 0 {
+			children = append(children, b.elementText(b.element(h)))
+		} else {
+			made = append(made, e)
+		}
 	}
-	return e
+	b.w.attributes(made, false)
+	for _, a := range b.w.el.ChildElements() {
+		for _, c := range a.ChildElements() {
+			text := b.pretty(c)
+			children = append(children, attributeText{c.Tag, func() string { return text }})
+		}
+	}
+	b.w.el = etree.NewElement("measure")
+	return children
 }
 
 // moved finds out whether an element that is not a note stays and where: it
@@ -176,8 +198,8 @@ func (b *barBuilder) moved(x *extra, events []score.Event, now map[score.Handle]
 	for _, e := range events {
 		n, ok := now[e.Source()]
 		if !ok {
-			if el := b.refs[e.Source()].elem; el != x.elem && b.x.name(x.elem) == "attributes" {
-				b.ed.remove(el)
+			if b.x.name(x.elem) == "attributes" {
+				b.drop(b.element(e.Source()))
 			}
 			continue
 		}
@@ -187,12 +209,7 @@ func (b *barBuilder) moved(x *extra, events []score.Event, now map[score.Handle]
 		}
 	}
 	if b.x.name(x.elem) == "attributes" {
-		gone := len(events) - left
-		children := 0
-		for range b.x.children(x.elem) {
-			children++
-		}
-		return children > gone
+		return !b.allDropped(x.elem) || b.x.first(x.elem) == none
 	}
 	return left > 0
 }
@@ -263,9 +280,8 @@ func (b *barBuilder) extra(x extra) {
 
 // written takes over what the writer has written.
 func (b *barBuilder) written() {
-	first := b.x.first(b.elem)
 	for _, e := range b.w.el.ChildElements() {
-		b.fragment(b.ed.pretty(e, first))
+		b.fragment(b.pretty(e))
 	}
 	b.w.el = etree.NewElement("measure")
 }
@@ -279,10 +295,12 @@ func (b *barBuilder) stream(i int, st stream, extras []extra) {
 			chords = append(chords, c)
 		}
 	}
+	h := b.habit(st.staff)
 	beams := make([][]string, len(chords))
-	if !st.tab {
+	if h.hasBeams(st.tab) {
 		beams = b.w.beams(chords)
 	}
+	stems := b.stemsFor(chords, beams, st)
 	mine := func(x extra) bool { return !x.last && x.stream == i }
 	next := 0
 	for k, c := range chords {
@@ -291,7 +309,8 @@ func (b *barBuilder) stream(i int, st stream, extras []extra) {
 				b.extra(extras[next])
 			}
 		}
-		b.chord(c, st, beams[k])
+		b.chord(c, st, chordPage{staff: st.staff, model: st.model, voice: b.voiceText(c, st), tab: st.tab, beams: beams[k], stem: stems[k],
+			transpose: b.toPage(st), habit: h})
 	}
 	for ; next < len(extras); next++ {
 		if mine(extras[next]) {
@@ -300,55 +319,61 @@ func (b *barBuilder) stream(i int, st stream, extras []extra) {
 	}
 }
 
+// toPage returns how far pitches sound above what a stream writes.
+func (b *barBuilder) toPage(st stream) theory.Interval {
+	if st.tab {
+		return commonest(b.habit(st.staff).off, compareIntervals).Neg()
+	}
+	return b.w.transpose[st.model]
+}
+
 // chord adds a chord: the notes that the file has as they stand, corrected to
 // the chord's time and beams, and new ones.
-func (b *barBuilder) chord(c *score.Chord, st stream, beams []string) {
-	if st.tab && (c.IsRest() || !slices.ContainsFunc(c.Notes, func(n *score.Note) bool { return !n.Place.IsZero() })) {
+func (b *barBuilder) chord(c *score.Chord, st stream, pg chordPage) {
+	notes := c.Notes
+	if st.tab {
+		notes = slices.DeleteFunc(slices.Clone(notes), func(n *score.Note) bool { return pg.habit.leavesOut[n] })
+	}
+	rest := none
+	if c.IsRest() && c.Src != 0 {
+		rest = int(b.noteElem(c.Src, st.tab))
+	}
+	if len(notes) == 0 && st.tab && rest == none && (c.Grace != score.NotGrace || !pg.habit.writesRests() && !(b.pg.tab && c.WholeMeasure)) {
 		return
 	}
 	edge := b.w.groups[c]
 	actual, normal := ratio(edge.ratios)
 	values, ok := b.w.values(c, actual, normal)
-	pg := chordPage{staff: st.staff, model: st.model, voice: b.voiceText(c, st), tab: st.tab, beams: beams, transpose: b.w.transpose[st.model]}
+	if !ok && c.WholeMeasure {
+		values, ok = []score.NoteValue{{}}, true
+	}
+	b.goTo(c.Onset)
 	if !ok || len(values) > 1 {
 		// Tied together from several values: written anew.
-		b.goTo(c.Onset)
 		b.w.cursor = b.cursor
 		b.w.chord(c, pg)
 		b.cursor = b.w.cursor
 		b.written()
 		return
 	}
-	b.goTo(c.Onset)
 	part := chordPart{first: true, last: true, value: values[0], duration: c.Duration, edge: edge, actual: actual, normal: normal}
-	if c.IsRest() {
-		if e := b.refs[c.Src].elem; c.Src != 0 && e != none && b.x.child(e, "rest") != none {
+	if len(notes) == 0 {
+		if e := int32(rest); e != none && b.x.child(e, "rest") != none {
 			b.correct(e, c, 0, pg, part)
 			b.kept(e)
 		} else {
 			b.w.note(c, nil, 0, pg, part)
 			b.written()
 		}
-		b.cursor = c.End()
-		return
 	}
-	i := 0
-	for _, n := range c.Notes {
-		if st.tab && n.Place.IsZero() {
-			continue
-		}
-		e := b.refs[n.Src].elem
-		if st.tab {
-			e = b.refs[n.Src].twin
-		}
-		if e != none && n.Src != 0 {
+	for i, n := range notes {
+		if e := b.noteElem(n.Src, st.tab); e != none {
 			b.correct(e, c, i, pg, part)
 			b.kept(e)
 		} else {
 			b.w.note(c, n, i, pg, part)
 			b.written()
 		}
-		i++
 	}
 	b.cursor = c.End()
 }
@@ -365,14 +390,18 @@ func (b *barBuilder) voiceText(c *score.Chord, st stream) int {
 	return c.Voice
 }
 
-// finish replaces what stands between the tags of the bar.
-func (b *barBuilder) finish(first int32) {
-	f := b.x.elems[first]
-	bar := b.x.elems[b.elem]
-	indent := string(b.x.text[b.ed.lead(f.start):f.start])
-	tail := string(b.x.text[b.ed.lead(bar.shut):bar.shut])
-	comments := b.comments()
-	text := func() string {
+// text returns what stands between the tags of the bar, to be made when all
+// edits are known.
+func (b *barBuilder) text() func() string {
+	indent, tail := b.lead(), b.tail()
+	var comments []string
+	if first := b.x.first(max(b.elem, 0)); b.elem != none && first != none {
+		at, end := b.x.elems[first].start, b.x.elems[b.elem].shut
+		indent = string(b.x.text[b.ed.lead(at):at])
+		tail = string(b.x.text[b.ed.lead(end):end])
+		comments = b.comments()
+	}
+	return func() string {
 		var s strings.Builder
 		for _, piece := range b.out {
 			s.WriteString(indent)
@@ -384,6 +413,17 @@ func (b *barBuilder) finish(first int32) {
 		}
 		s.WriteString(tail)
 		return s.String()
+	}
+}
+
+// finish replaces what stands between the tags of the bar.
+func (b *barBuilder) finish() {
+	bar := b.x.elems[b.elem]
+	text := b.text()
+	if bar.open == bar.end { // <measure number="1"/>
+		name := b.x.name(b.elem)
+		b.bars = append(b.bars, rebuilt{bar.end - 2, bar.end, func() string { return ">" + text() + "</" + name + ">" }})
+		return
 	}
 	b.bars = append(b.bars, rebuilt{bar.open, bar.shut, text})
 }

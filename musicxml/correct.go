@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 
+	"github.com/beevik/etree"
+
 	"example.org/lickwright/score"
 )
 
@@ -26,9 +28,12 @@ func (b *barBuilder) correct(e int32, c *score.Chord, i int, pg chordPage, part 
 	}
 	b.correctType(e, c, part)
 	b.correctBeams(e, i, pg)
+	if s := x.child(e, "stem"); s != none && !pg.tab && pg.stem != "" && (x.content(s) == "up" || x.content(s) == "down") && x.content(s) != pg.stem {
+		b.ed.setContent(s, pg.stem)
+	}
 	was, _ := b.node[c.Src].(*score.Chord)
-	if i == 0 && !pg.tab && (was == nil || !slices.Equal(was.Tuplets, c.Tuplets)) && (len(part.edge.ratios) > 0 || was != nil && len(was.Tuplets) > 0) {
-		b.correctTuplets(e, part)
+	if i == 0 && (was == nil || !slices.Equal(was.Tuplets, c.Tuplets)) && (len(part.edge.ratios) > 0 || was != nil && len(was.Tuplets) > 0) {
+		b.correctTuplets(e, pg, part)
 	}
 }
 
@@ -78,9 +83,6 @@ func num(s string) int64 {
 // correctBeams makes the beams those of the new rhythm.
 func (b *barBuilder) correctBeams(e int32, i int, pg chordPage) {
 	old := b.childrenNamed(e, "beam")
-	if pg.tab {
-		return
-	}
 	want := pg.beams
 	if i > 0 {
 		want = nil
@@ -102,18 +104,20 @@ func (b *barBuilder) correctBeams(e int32, i int, pg chordPage) {
 
 // correctTuplets takes the brackets off a note and puts on those of its new
 // tuplets.
-func (b *barBuilder) correctTuplets(e int32, part chordPart) {
+func (b *barBuilder) correctTuplets(e int32, pg chordPage, part chordPart) {
 	for _, ns := range b.childrenNamed(e, "notations") {
 		for _, t := range b.childrenNamed(ns, "tuplet") {
 			b.drop(t)
 		}
 	}
-	var fragments []string
-	for _, t := range part.edge.starts {
-		fragments = append(fragments, `<tuplet type="start" number="`+strconv.Itoa(b.w.tupletNumber(part.edge, t))+`" bracket="yes"/>`)
+	if pg.tab && pg.habit.tuplets == 0 {
+		return
 	}
-	for _, t := range part.edge.stops {
-		fragments = append(fragments, `<tuplet type="stop" number="`+strconv.Itoa(b.w.tupletNumber(part.edge, t))+`"/>`)
+	box := etree.NewElement("box")
+	b.w.tupletBrackets(box, part, pg.tab && pg.habit.hiddenTuplets > 0)
+	var fragments []string
+	for _, t := range box.ChildElements() {
+		fragments = append(fragments, fragment(t))
 	}
 	if len(fragments) > 0 {
 		b.insertNotation(e, inNotations, fragments)

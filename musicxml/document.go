@@ -14,11 +14,16 @@ type Document struct {
 	src  *source
 	box  *container // nil unless the file is compressed
 	x    *index
-	base *score.Score               // as read; handles lead into refs and nodes
-	refs []ref                      // by handle
-	node []score.Node               // by handle: the node of base
-	home []score.Handle             // by handle: the measure that holds the node in base
-	divs map[score.Handle]divisions // by measure
+	base *score.Score        // as read; handles lead into refs and nodes
+	refs []ref               // by handle
+	node []score.Node        // by handle: the node of base
+	home []score.Handle      // by handle: the measure that holds the node in base
+	divs map[int32]divisions // by the element that holds the music of a bar
+
+	pages []*partBars // the parts of the file, in its order
+	rows  []int32     // the bars of a timewise file; nil for partwise ones
+	// untied are the parts of which the tab leaves out what is tied to from before.
+	untied map[score.Handle]bool
 
 	report func(score.Diagnostic) // told by Apply what it had to leave out; may be nil
 
@@ -36,7 +41,7 @@ type divisions struct {
 
 // A ref is what a handle stands for: the element that the node was read from
 // and, where the page shows the node twice (notation and tab), the element
-// that shows it again. A node that no element stands for, such as a key that
+// that shows it again, which may be in another part of the file. A node that no element stands for, such as a key that
 // the caller gave, has none in both.
 type ref struct {
 	elem, twin int32

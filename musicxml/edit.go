@@ -110,6 +110,17 @@ func (ed *editor) removeAttr(e int32, name string) {
 	}
 }
 
+// setAttr gives an attribute of a start tag another value, or puts it in.
+func (ed *editor) setAttr(e int32, name, value string) {
+	text := name + `="` + escape(value) + `"`
+	if start, end, ok := ed.findAttr(e, name); ok {
+		ed.replace(start, end, text)
+		return
+	}
+	at := ed.x.elems[e].start + 1 + int32(len(ed.x.name(e)))
+	ed.edits = append(ed.edits, edit{start: at, end: at, new: " " + text})
+}
+
 // findAttr finds name="value" in the text of a start tag. The tag is known to
 // be well-formed.
 func (ed *editor) findAttr(e int32, name string) (start, end int32, ok bool) {
@@ -175,8 +186,9 @@ func (ed *editor) extract(start, end int32) string {
 }
 
 // dropInside takes off the edits inside of the stretches, which are sorted
-// and do not overlap.
+// and do not overlap. Those of no length hold none.
 func (ed *editor) dropInside(stretches []edit) {
+	stretches = slices.DeleteFunc(slices.Clone(stretches), func(s edit) bool { return s.start == s.end })
 	ed.edits = slices.DeleteFunc(ed.edits, func(e edit) bool {
 		i, found := slices.BinarySearchFunc(stretches, e.start, func(s edit, at int32) int { return cmp.Compare(s.start, at) })
 		if !found {

@@ -37,7 +37,7 @@ func (r *reader) pairStaves(s *score.Score) {
 			continue
 		}
 		for _, j := range []int{i - 1, i + 1} {
-			if j < 0 || j >= len(s.Parts) || s.Parts[j].Staves != 1 || isTab(s.Parts[j], 1) || s.Parts[j].Fretted() {
+			if j < 0 || j >= len(s.Parts) || s.Parts[j].Staves != 1 || isTab(s.Parts[j], 1) {
 				continue
 			}
 			if r.pair(s.Parts[j], 1, tab, 1) {
@@ -183,14 +183,63 @@ func (r *reader) pair(np *score.Part, notation int, tp *score.Part, tab int) boo
 			return false
 		}
 	}
-	if len(pairs) == 0 {
+	if len(pairs) == 0 || np != tp && slices.ContainsFunc(pairs, func(p [2]*score.Note) bool {
+		// Two players in unison, or one who has a tab of their own.
+		return !p[0].Place.IsZero() && !p[1].Place.IsZero() && p[0].Place != p[1].Place || r.refs[p[0].Src].twin != none
+	}) {
 		return false
 	}
 	r.merge(np, notation, tp, tab, pairs)
+	if np != tp {
+		r.pairParts(np, tp)
+	}
 	if off != 0 && off != unknownOffset {
 		r.shiftOctave(np, notation, -off/12)
 	}
 	return true
+}
+
+// pairRests ties the rests of the tab to those of the notation, and finds out
+// whether the tab leaves out what is tied to from before.
+func (r *reader) pairRests(np *score.Part, notation int, tp *score.Part, tab int) {
+	for i, nm := range np.Measures {
+		type span struct{ onset, length score.Quarters }
+		rests := map[span]*score.Chord{}
+		for c := range tp.Measures[i].Chords() {
+			if c.Staff == tab && c.IsRest() && c.Src != 0 {
+				rests[span{c.Onset, c.Duration}] = c
+			}
+		}
+		for c := range nm.Chords() {
+			if c.Staff != notation {
+				continue
+			}
+			k := span{c.Onset, c.Duration}
+			if t := rests[k]; t != nil && c.IsRest() {
+				r.refs[c.Src].twin = r.refs[t.Src].elem
+				delete(rests, k)
+			}
+			for _, n := range c.Notes {
+				if n.TieStop && r.refs[n.Src].twin == none {
+					r.untied[np.Src] = true
+				}
+			}
+		}
+	}
+}
+
+// pairParts makes the bars of the tab those that show the bars of the notation
+// again.
+func (r *reader) pairParts(np, tp *score.Part) {
+	r.refs[np.Src].twin = r.refs[tp.Src].elem
+	for i, m := range np.Measures {
+		r.refs[m.Src].twin = r.refs[tp.Measures[i].Src].elem
+	}
+	for _, pg := range r.pages {
+		if pg.part == tp.Src {
+			pg.part, pg.tab = np.Src, true
+		}
+	}
 }
 
 // shiftOctave corrects the octave of a notation staff that the tab has shown
@@ -220,8 +269,11 @@ func (r *reader) shiftOctave(part *score.Part, staff, octaves int) {
 // out of the model.
 func (r *reader) merge(np *score.Part, notation int, tp *score.Part, tab int, pairs [][2]*score.Note) {
 	for _, p := range pairs {
+		r.refs[p[0].Src].twin = r.refs[p[1].Src].elem
+	}
+	r.pairRests(np, notation, tp, tab)
+	for _, p := range pairs {
 		n, t := p[0], p[1]
-		r.refs[n.Src].twin = r.refs[t.Src].elem
 		r.refs[n.Src].twinSounding = r.refs[t.Src].sounding
 		n.Place = t.Place
 		if _, contradicts := r.said[t.Src]; contradicts {
@@ -300,28 +352,41 @@ func (r *reader) carry(nm *score.Measure, notation int, e score.Event) score.Eve
 		}
 		e.Staff = notation
 	case *score.TimeSignature:
-		if has(func(o score.Event) bool { _, ok := o.(*score.TimeSignature); return ok }) {
+		if has(func(o score.Event) bool { t, ok := o.(*score.TimeSignature); return ok && twin(t, e) }) {
 			return nil
 		}
 		e.Staff = notation
 	case *score.Tempo:
-		if has(func(o score.Event) bool { _, ok := o.(*score.Tempo); return ok }) {
+		if has(func(o score.Event) bool { t, ok := o.(*score.Tempo); return ok && twin(t, e) }) {
 			return nil
 		}
 		e.Staff = notation
 	case *score.Barline:
 		if has(func(o score.Event) bool {
 			b, ok := o.(*score.Barline)
-			return ok && b.Repeat == e.Repeat && b.Ending == e.Ending
+			return ok && b.Repeat == e.Repeat && b.Ending == e.Ending && twin(b, e)
 		}) {
 			return nil
 		}
 	case *score.Words:
-		if has(func(o score.Event) bool { w, ok := o.(*score.Words); return ok && w.Text == e.Text && w.Kind == e.Kind }) {
+		if has(func(o score.Event) bool {
+			w, ok := o.(*score.Words)
+			return ok && w.Text == e.Text && w.Kind == e.Kind && twin(w, e)
+		}) {
 			return nil
 		}
 		e.Staff = notation
 	case *score.NeckChange:
+		if has(func(o score.Event) bool {
+			n, ok := o.(*score.NeckChange)
+			return ok && r.refs[n.Src].elem != none && n.Neck.Tuning.Sounds(e.Neck.Tuning) && n.Neck.Capo == e.Neck.Capo && twin(n, e)
+		}) {
+			return nil
+		}
+		nm.Events = slices.DeleteFunc(nm.Events, func(o score.Event) bool {
+			n, ok := o.(*score.NeckChange)
+			return ok && n.Staff == notation && n.Onset == e.Onset && r.refs[n.Src].elem == none
+		})
 		e.Staff = notation
 	}
 	return e

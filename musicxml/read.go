@@ -49,15 +49,17 @@ func (d *Document) readScore(opt score.ReadOptions) error {
 	s := &score.Score{Locator: d}
 	s.Src = d.handle(s, root)
 	d.base = s
-	d.divs = map[score.Handle]divisions{}
+	d.divs, d.untied = map[int32]divisions{}, map[score.Handle]bool{}
 	r.readHeader(s, root)
 
 	infos := r.partList(root)
-	for _, bars := range r.measuresByPart(root, kind == "score-timewise") {
+	r.measuresByPart(root, kind == "score-timewise")
+	for _, bars := range d.pages {
 		info := infos[bars.id]
 		info.id = bars.id
 		r.guitars[info.id] = info.guitar
 		pr := newPartReader(r, info, bars.elem)
+		bars.part = pr.part.Src
 		for _, m := range bars.measures {
 			pr.measure(m)
 		}
@@ -140,20 +142,25 @@ func (r *reader) partList(root int32) map[string]partInfo {
 }
 
 // A bar is one measure of one part: the element with its attributes, and the
-// element that holds the music. They differ in timewise files.
-type bar struct{ measure, music int32 }
+// element that holds the music. They differ in timewise files. The row counts
+// the bars of the file, which all parts share.
+type bar struct {
+	measure, music int32
+	row            int
+}
 
-// partBars is all measures of one part.
+// partBars is all measures of one part of the file.
 type partBars struct {
 	id       string
 	elem     int32 // of the part; in timewise files of its first appearance
 	measures []bar
+	part     score.Handle // of the model that shows it
+	tab      bool         // it is the tab of a part of which the notation is another part of the file
 }
 
 // measuresByPart collects the measures of each part, in the order in which
 // the parts appear.
-func (r *reader) measuresByPart(root int32, timewise bool) []*partBars {
-	var parts []*partBars
+func (r *reader) measuresByPart(root int32, timewise bool) {
 	byID := map[string]*partBars{}
 	partOf := func(e int32) *partBars {
 		id := r.x.attrOr(e, "id")
@@ -161,7 +168,7 @@ func (r *reader) measuresByPart(root int32, timewise bool) []*partBars {
 		if p == nil {
 			p = &partBars{id: id, elem: e}
 			byID[id] = p
-			parts = append(parts, p)
+			r.pages = append(r.pages, p)
 		}
 		return p
 	}
@@ -176,22 +183,22 @@ func (r *reader) measuresByPart(root int32, timewise bool) []*partBars {
 		if !timewise {
 			// Two parts without an id, or with the same, are two parts.
 			p := &partBars{id: r.x.attrOr(o, "id"), elem: o}
-			parts = append(parts, p)
+			r.pages = append(r.pages, p)
 			for m := range r.x.children(o) {
 				if r.x.name(m) == inner {
-					p.measures = append(p.measures, bar{m, m})
+					p.measures = append(p.measures, bar{m, m, len(p.measures)})
 				}
 			}
 			continue
 		}
+		r.rows = append(r.rows, o)
 		for p := range r.x.children(o) {
 			if r.x.name(p) == inner {
 				part := partOf(p)
-				part.measures = append(part.measures, bar{o, p})
+				part.measures = append(part.measures, bar{o, p, len(r.rows) - 1})
 			}
 		}
 	}
-	return parts
 }
 
 // findHomes notes down which measure holds each node.

@@ -16,7 +16,7 @@ func (p *partReader) attributes(e int32) {
 		switch p.x.name(c) {
 		case "divisions":
 			if d, ok := score.ParseQuarters(p.x.content(c)); ok && d.Sign() > 0 {
-				p.mixed = p.mixed || !p.cursor.IsZero() && d != p.divisions
+				p.mixed = p.mixed || p.begun && d != p.divisions
 				p.divisions = d
 			} else {
 				p.say(score.Warning, "xml-divisions", c, "", "measure %s: divisions %q is no number above 0; the ones before stay", p.m.Number, p.x.content(c))

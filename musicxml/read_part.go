@@ -33,7 +33,8 @@ type partReader struct {
 	cursor score.Quarters
 	last   *score.Chord // to which <chord/> adds
 	bad    bool         // a time ran out of range
-	mixed  bool         // divisions changed inside of it
+	begun  bool         // there was a note, or the cursor was moved
+	mixed  bool         // divisions changed after that
 
 	repeated int // bars that a repeat sign for bars plays again; 0 for none
 }
@@ -69,11 +70,15 @@ func newPartReader(r *reader, info partInfo, elem int32) *partReader {
 func (p *partReader) measure(b bar) {
 	p.m = &score.Measure{Number: p.x.attrOr(b.measure, "number"), Implicit: p.x.attrOr(b.measure, "implicit") == "yes"}
 	p.m.Src = p.handle(p.m, b.music)
-	p.cursor, p.last, p.bad, p.mixed = score.Quarters{}, nil, false, false
+	p.cursor, p.last, p.bad, p.begun, p.mixed = score.Quarters{}, nil, false, false, false
 	var rightBars []*score.Barline
 	var length score.Quarters
 	before := p.divisions
 	for c := range p.x.children(b.music) {
+		switch p.x.name(c) {
+		case "note", "backup", "forward":
+			p.begun = true
+		}
 		switch p.x.name(c) {
 		case "note":
 			p.note(c)
@@ -112,7 +117,7 @@ func (p *partReader) measure(b bar) {
 		p.say(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
 	}
 	p.m.Length, p.m.Nominal = length, p.nominal
-	p.divs[p.m.Src] = divisions{p.divisions, before, p.mixed}
+	p.divs[b.music] = divisions{p.divisions, before, p.mixed}
 	for _, bl := range rightBars {
 		bl.Onset = length
 	}

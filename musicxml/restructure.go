@@ -1,8 +1,9 @@
 package musicxml
 
 import (
+	"cmp"
 	"slices"
-	"strconv"
+	"strings"
 
 	"github.com/beevik/etree"
 
@@ -10,192 +11,440 @@ import (
 )
 
 // restructure puts together anew the bars in which something was added,
-// taken out or moved in time. What a bar had stays as it stood, with the
-// edits that concern it: every note that is still there, and everything that
-// is not a note (print settings, directions, comments, foreign elements), at
-// the time at which it stood. New entries are written like a new document's.
-// Cursor movements and beams are made anew.
+// taken out or moved in time, puts in bars that are new and takes out those
+// that are gone, in every part of the file that shows the music. What a bar had
+// stays as it stood, with the edits that concern it: every note that is still
+// there, and everything that is not a note (print settings, directions,
+// comments, foreign elements), at the time at which it stood. New entries are
+// written as the part writes others. Cursor movements and beams are made anew.
 func (ap *applier) restructure(s *score.Score) {
-	for _, h := range ap.goneBars {
-		ap.removeBar(h)
-	}
-	for _, part := range s.Parts {
-		if _, ok := ap.parts[part]; ok && slices.ContainsFunc(part.Measures, func(m *score.Measure) bool { return ap.anew[m] }) {
-			ap.restructurePart(s, part)
-		}
-	}
-}
-
-func (ap *applier) removeBar(h score.Handle) {
-	e := ap.refs[h].elem
-	if ap.x.name(e) != "measure" {
-		ap.fail(h, "bars of a timewise file cannot be taken out")
+	rows, changed, ok := ap.rowsOf(s)
+	if !ok {
 		return
 	}
-	ap.ed.remove(e)
+	fresh := make([][]freshBar, len(rows)) // of timewise files
+	for k, part := range s.Parts {
+		bars := changed && slices.ContainsFunc(rows, func(r row) bool { return ap.isNew(r, k) })
+		if !bars && !slices.ContainsFunc(part.Measures, func(m *score.Measure) bool { return ap.anew[m] }) {
+			continue
+		}
+		for _, sh := range ap.sheets(s, part) {
+			sh.write(rows, k, fresh)
+			ap.errs = append(ap.errs, sh.w.errs...)
+			sh.w.reportLost()
+		}
+	}
+	if ap.rows != nil {
+		ap.timewiseRows(rows, fresh)
+	} else if changed && len(rows) > 0 && !slices.ContainsFunc(rows, func(r row) bool {
+		return slices.ContainsFunc(r.bars, func(m *score.Measure) bool { return m != nil })
+	}) {
+		ap.fail(s.Src, "all bars were taken out, and a file has one at least")
+	}
 }
 
-// restructurePart walks a part with what is in force and does its bars.
-func (ap *applier) restructurePart(s *score.Score, part *score.Part) {
-	w := ap.pageWriter(s, part)
-	before := int32(none) // the last bar that the file has
-	var fresh []*score.Measure
-	flush := func() {
-		for _, m := range fresh {
-			ap.insertBar(w, part, m, before)
-		}
-		fresh = nil
+// isNew tells whether a part has a new bar in a row, or has lost the one that
+// it had.
+func (ap *applier) isNew(r row, k int) bool {
+	if m := r.bars[k]; m != nil {
+		return m.Src == 0
 	}
-	for _, m := range part.Measures {
-		for _, e := range m.Events {
-			switch e := e.(type) {
-			case *score.PageTranspose:
-				inForce(w.transpose, e)
-			case *score.TimeSignature:
-				w.beats = beamGroups(e)
-			}
+	return r.base >= 0
+}
+
+// A freshBar is a part of a new bar in a timewise file.
+type freshBar struct {
+	pg   *partBars
+	m    *score.Measure
+	lead string // white space before it
+	text func() string
+}
+
+// write does the bars of a part of the file.
+func (sh *sheet) write(rows []row, k int, fresh [][]freshBar) {
+	bars := map[int]bar{}
+	for _, b := range sh.pg.measures {
+		bars[b.row] = b
+	}
+	before := int32(none) // the bar of the file behind which a new one comes
+	for i, r := range rows {
+		m := r.bars[k]
+		b, had := bar{none, none, -1}, false
+		if r.base >= 0 {
+			b, had = bars[r.base]
+		}
+		if m != nil {
+			sh.bar = m.Number
+			sh.enter(m)
 		}
 		switch {
-		case m.Src == 0:
-			fresh = append(fresh, m)
-		case ap.anew[m]:
-			flush()
-			ap.bar = m.Number
-			ap.restructureBar(w, part, m)
-			before = ap.refs[m.Src].elem
+		case m == nil && had:
+			sh.remove(b)
+		case m == nil:
+		case m.Src != 0:
+			sh.change(m, b)
 		default:
-			flush()
-			before = ap.refs[m.Src].elem
+			if had {
+				sh.remove(b)
+			}
+			sh.insert(i, m, before, fresh)
+		}
+		if had {
+			before = b.music
 		}
 	}
-	flush()
 }
 
-// pageWriter makes a writer for new entries of a part, which numbers staves
-// as the file does.
-func (ap *applier) pageWriter(s *score.Score, part *score.Part) *partWriter {
-	w := newPartWriter(s, part, slices.Index(s.Parts, part), score.WriteOptions{Report: ap.report})
-	w.signs = ap.signs
-	for i := range w.plans {
-		w.plans[i] = staffPlan{notation: i}
-	}
-	w.total = part.Staves
-	old, ok := ap.node[part.Src].(*score.Part)
-	if !ok {
-		return w
-	}
-	ap.voices = map[stream]int{}
-	for _, m := range old.Measures {
-		for c := range m.Chords() {
-			for _, n := range c.Notes {
-				ap.pageOf(w, c, n)
+// enter follows what is in force from a bar on.
+func (sh *sheet) enter(m *score.Measure) {
+	for _, e := range m.Events {
+		switch e := e.(type) {
+		case *score.PageTranspose:
+			if !sh.pg.tab {
+				inForce(sh.w.transpose, e)
+			}
+		case *score.TimeSignature:
+			sh.w.beats = beamGroups(e)
+		case *score.Clef:
+			for s := range sh.middle {
+				if e.Staff == 0 || e.Staff == s {
+					sh.middle[s] = middleLine(e)
+				}
 			}
 		}
 	}
-	return w
 }
 
-// pageOf learns from a note that was read where its staff and voice stand on
-// the page.
-func (ap *applier) pageOf(w *partWriter, c *score.Chord, n *score.Note) {
-	r := ap.refs[n.Src]
-	if c.Staff >= len(w.plans) || r.elem == none {
-		return
-	}
-	plan := &w.plans[c.Staff]
-	plan.notation = ap.staffOf(r.elem)
-	ap.voiceAt(stream{plan.notation, c.Staff, c.Voice, false}, r.elem)
-	if r.twin != none {
-		plan.tab = ap.staffOf(r.twin)
-		ap.voiceAt(stream{plan.tab, c.Staff, c.Voice, true}, r.twin)
-	} else if !n.Place.IsZero() {
-		plan.places = true
-	}
-	w.total = max(w.total, plan.notation, plan.tab)
-}
-
-func (ap *applier) voiceAt(st stream, note int32) {
-	if v, err := strconv.Atoi(ap.x.childContent(note, "voice")); err == nil {
-		ap.voices[st] = v
-	}
-}
-
-func (ap *applier) staffOf(note int32) int {
-	n, err := strconv.Atoi(ap.x.childContent(note, "staff"))
-	if err != nil || n < 1 {
-		return 1
-	}
-	return n
-}
-
-// insertBar writes a new bar behind one that the file has, or as the first.
-func (ap *applier) insertBar(w *partWriter, part *score.Part, m *score.Measure, before int32) {
-	home := ap.refs[part.Src].elem
-	if ap.x.name(home) != "part" || before != none && ap.x.name(before) != "measure" || ap.x.first(home) == none {
-		ap.fail(part.Src, "bars cannot be added to a timewise file")
-		return
-	}
-	w.divisions = commonDivisions([]*score.Measure{m}, ap.divisionsAt(before))
-	el := etree.NewElement("measure")
-	w.measure(el, m, slices.Index(part.Measures, m))
-	if w.divisions != ap.divisionsAt(before) {
-		at := etree.NewElement("attributes")
-		at.CreateElement("divisions").SetText(decimal(score.Q(w.divisions, 1)))
-		el.InsertChildAt(0, at)
-		back := etree.NewElement("attributes")
-		back.CreateElement("divisions").SetText(decimal(score.Q(ap.divisionsAt(before), 1)))
-		el.AddChild(back)
-	}
-	if before == none {
-		ap.ed.insertFirst(home, ap.ed.pretty(el, ap.x.first(home)))
-		return
-	}
-	ap.ed.insertAfter(before, ap.ed.pretty(el, before))
-}
-
-// divisionsAt returns the whole divisions in force behind a bar.
-func (ap *applier) divisionsAt(bar int32) int64 {
-	for h, d := range ap.divs {
-		if ap.refs[h].elem == bar && d.perQuarter.Den() == 1 {
-			return d.perQuarter.Num()
+// remove takes a bar out. What it said that still holds, and that the model
+// does not know of, is kept for the next bar.
+func (sh *sheet) remove(b bar) {
+	for c := range sh.x.children(b.music) {
+		if sh.x.name(c) == "attributes" {
+			for a := range sh.x.children(c) {
+				sh.keep(a)
+			}
 		}
 	}
-	return 1
+	if sh.divisions.IsZero() {
+		sh.divisions = score.Q(1, 1) // what holds where nothing is said
+	}
+	r := sh.x.elems[b.music]
+	sh.bars = append(sh.bars, rebuilt{sh.ed.lead(r.start), r.end, func() string { return "" }})
 }
 
-// restructureBar puts one bar together anew. Where its divisions change on the
-// way it gets the same ones throughout.
-func (ap *applier) restructureBar(w *partWriter, part *score.Part, m *score.Measure) {
-	e := ap.refs[m.Src].elem
-	divs := ap.divs[m.Src]
-	if divs.perQuarter.Den() != 1 {
-		ap.fail(m.Src, "its divisions are no whole number; its rhythm cannot be changed in place")
+// keep notes down something that <attributes> say, if no event stands for it.
+func (sh *sheet) keep(a int32) bool {
+	c := carried{a, sh.x.name(a), sh.x.attrOr(a, "number")}
+	if c.name == "divisions" || c.name == "measure-style" || sh.isModelled(a) {
+		return false
+	}
+	sh.carry = slices.DeleteFunc(sh.carry, func(o carried) bool { return o.name == c.name && o.number == c.number })
+	sh.carry = append(sh.carry, c)
+	return true
+}
+
+// isModelled tells whether an event that was read stands for an element.
+func (ap *applier) isModelled(e int32) bool {
+	if ap.modelled == nil {
+		ap.modelled = map[int32]bool{}
+		for n := range score.Preorder(ap.base) {
+			if ev, ok := n.(score.Event); ok {
+				r := ap.refs[ev.Source()]
+				ap.modelled[r.elem], ap.modelled[r.twin] = true, true
+			}
+		}
+	}
+	return ap.modelled[e]
+}
+
+// takeCarried returns the children for <attributes> that were kept and that a
+// bar does not say itself.
+func (sh *sheet) takeCarried(bar int32) (children []attributeText) {
+	for _, c := range sh.carry {
+		if bar == none || !sh.saysAtStart(bar, c.name, c.number) {
+			children = append(children, sh.elementText(c.elem))
+		}
+	}
+	sh.carry = nil
+	return children
+}
+
+// saysAtStart tells whether a bar has an attribute before its first note.
+func (sh *sheet) saysAtStart(bar int32, name, number string) bool {
+	for c := range sh.x.children(bar) {
+		switch sh.x.name(c) {
+		case "note", "forward", "backup":
+			return false
+		case "attributes":
+			for a := range sh.x.children(c) {
+				if sh.x.name(a) == name && sh.x.attrOr(a, "number") == number {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// An attributeText is the text of a child of <attributes>.
+type attributeText struct {
+	name string
+	text func() string
+}
+
+// elementText is the text of an element of the file, with the edits inside of
+// it.
+func (sh *sheet) elementText(e int32) attributeText {
+	r := sh.x.elems[e]
+	return attributeText{sh.x.name(e), func() string { return sh.ed.extract(r.start, r.end) }}
+}
+
+// attributesOf writes <attributes> in the order of the schema.
+func (sh *sheet) attributesOf(children []attributeText) func() string {
+	slices.SortStableFunc(children, func(a, b attributeText) int {
+		return cmp.Compare(slices.Index(attributesOrder, a.name), slices.Index(attributesOrder, b.name))
+	})
+	return func() string {
+		texts := make([]string, len(children))
+		for i, c := range children {
+			texts[i] = c.text()
+		}
+		return sh.attributes(texts)
+	}
+}
+
+// insert writes a new bar.
+func (sh *sheet) insert(i int, m *score.Measure, before int32, fresh [][]freshBar) {
+	var head []attributeText
+	if before == none && len(sh.pg.measures) > 0 && sh.divisions.IsZero() {
+		// What the part begins with goes to its new beginning.
+		first := sh.pg.measures[0].music
+		sh.divisions = sh.divs[first].perQuarter
+		head = append(head, attributeText{"divisions", nil})
+		for c := range sh.x.children(first) {
+			if n := sh.x.name(c); n == "note" || n == "forward" || n == "backup" {
+				break
+			} else if n != "attributes" {
+				continue
+			}
+			for a := range sh.x.children(c) {
+				if sh.keep(a) {
+					sh.drop(a)
+				}
+			}
+		}
+	}
+	if sh.divisions.IsZero() { // of a part without bars
+		sh.divisions = score.Q(1, 1)
+		head = append(head, attributeText{"divisions", nil})
+	}
+	if before != none && sh.divisions != sh.divs[before].perQuarter {
+		sh.divisions = sh.divs[before].perQuarter
+		head = append(head, attributeText{"divisions", nil})
+	}
+	head = append(head, sh.takeCarried(none)...)
+	b := sh.build(m, none, head)
+	if sh.rows != nil {
+		fresh[i] = append(fresh[i], freshBar{sh.pg, m, sh.barLead(), b.text()})
 		return
 	}
-	first := ap.x.first(e)
-	if first == none {
-		ap.fail(m.Src, "the bar is empty in the file")
+	text := b.text()
+	home := sh.x.elems[sh.pg.elem]
+	start := measureStart(m)
+	lead := sh.barLead()
+	switch {
+	case before != none:
+		at := sh.x.elems[before].end
+		sh.bars = append(sh.bars, rebuilt{at, at, func() string { return lead + start + text() + "</measure>" }})
+	case len(sh.pg.measures) > 0:
+		at := sh.ed.lead(sh.x.elems[sh.pg.measures[0].music].start)
+		sh.bars = append(sh.bars, rebuilt{at, at, func() string { return lead + start + text() + "</measure>" }})
+	case home.open == home.end: // <part id="P1"/>
+		sh.bars = append(sh.bars, rebuilt{home.end - 2, home.end, func() string { return ">" + start + text() + "</measure></part>" }})
+	default:
+		sh.bars = append(sh.bars, rebuilt{home.open, home.open, func() string { return start + text() + "</measure>" }})
+	}
+}
+
+// measureStart writes the start tag of a new bar.
+func measureStart(m *score.Measure) string {
+	s := `<measure number="` + escape(cmp.Or(m.Number, "0")) + `"`
+	if m.Implicit {
+		s += ` implicit="yes"`
+	}
+	return s + ">"
+}
+
+// change edits a bar that the file has. A bar that lost no more than entries
+// that stand for themselves loses those elements; where more has changed it is
+// put together anew.
+func (sh *sheet) change(m *score.Measure, b bar) {
+	d := sh.divs[b.music]
+	gone, anew := []int32(nil), false
+	if sh.anew[m] {
+		gone, anew = sh.differs(m, b.music)
+	}
+	restart := !sh.divisions.IsZero() && sh.divisions != d.before && !sh.saysAtStart(b.music, "divisions", "")
+	if !anew && sh.x.first(b.music) == none && (restart || len(sh.carry) > 0) {
+		anew = true
+	}
+	if anew {
+		if sh.repeatsBar(m) {
+			sh.fail(m.Src, "the bar is a repeat sign for another bar; its rhythm cannot be changed in place")
+			return
+		}
+		nb := sh.build(m, b.music, sh.takeCarried(b.music))
+		nb.finish()
 		return
 	}
-	was := ap.node[m.Src].(*score.Measure)
+	for _, e := range gone {
+		if sh.x.name(sh.x.elems[e].parent) == "attributes" {
+			sh.drop(e)
+		} else {
+			sh.ed.remove(e)
+		}
+	}
+	head := sh.takeCarried(b.music)
+	if restart {
+		head = append(head, attributeText{"divisions", func() string { return divisionsText(d.before) }})
+	}
+	if len(head) > 0 {
+		at := sh.x.elems[sh.x.first(b.music)].start
+		text := sh.attributesOf(head)
+		lead := sh.lead()
+		sh.bars = append(sh.bars, rebuilt{at, at, func() string { return text() + lead }})
+	}
+	sh.divisions = d.perQuarter
+}
+
+// repeatsBar tells whether a bar was read as the repetition of another.
+func (sh *sheet) repeatsBar(m *score.Measure) bool {
+	for c := range sh.node[m.Src].(*score.Measure).Chords() {
+		if sh.refs[c.Src].elem == none {
+			return true
+		}
+	}
+	return false
+}
+
+// differs compares a bar with the one that was read, as far as this part of
+// the file shows it: elements of events that are gone, and whether the bar has
+// to be put together anew.
+func (sh *sheet) differs(m *score.Measure, elem int32) (gone []int32, anew bool) {
+	was := sh.node[m.Src].(*score.Measure)
+	if was.Length != m.Length {
+		return nil, true
+	}
+	var a, b []*score.Chord
 	for c := range was.Chords() {
-		if ap.refs[c.Src].elem == none {
-			ap.fail(m.Src, "the bar is a repeat sign for another bar; its rhythm cannot be changed in place")
-			return
+		a = append(a, c)
+	}
+	for c := range m.Chords() {
+		b = append(b, c)
+	}
+	if !slices.EqualFunc(a, b, sh.sameTime) {
+		return nil, true
+	}
+	now := map[score.Handle]score.Event{}
+	for _, e := range m.Events {
+		if _, chord := e.(*score.Chord); chord {
+			continue
+		}
+		if e.Source() == 0 || sh.home[e.Source()] != m.Src {
+			if h := e.Source(); h == 0 && sh.shows(e) || h != 0 && sh.element(h) != none {
+				return nil, true
+			}
+			continue
+		}
+		now[e.Source()] = e
+	}
+	type held struct{ all, gone int }
+	holders := map[int32]*held{}
+	for _, e := range was.Events {
+		el := sh.element(e.Source())
+		holder := sh.childOf(elem, el)
+		if _, chord := e.(*score.Chord); chord || holder == none || sh.x.name(holder) == "note" {
+			continue
+		}
+		if holders[holder] == nil {
+			holders[holder] = &held{}
+		}
+		holders[holder].all++
+		n, ok := now[e.Source()]
+		switch {
+		case ok && n.At() != e.At():
+			return nil, true
+		case !ok && sh.x.name(holder) == "attributes":
+			gone = append(gone, el)
+		case !ok:
+			holders[holder].gone++
 		}
 	}
-	for n := range score.Notes(was) {
-		if t := ap.refs[n.Src].twin; t != none && ap.barOf(t) != e {
-			ap.fail(m.Src, "notation and tab are two parts of the file; their rhythm cannot be changed in place")
-			return
+	for holder, h := range holders {
+		switch {
+		case h.gone == 0:
+		case h.gone < h.all:
+			return nil, true
+		default:
+			gone = append(gone, holder)
 		}
 	}
-	w.divisions = commonDivisions([]*score.Measure{m}, divs.perQuarter.Num())
-	b := &barBuilder{applier: ap, m: m, elem: e, w: &measureWriter{partWriter: w, el: etree.NewElement("measure"), m: m}}
+	return gone, false
+}
+
+// sameTime tells whether two chords stand at the same place and time with the
+// same notes, and are shown by the same elements.
+func (sh *sheet) sameTime(a, b *score.Chord) bool {
+	same := a.Src == b.Src && a.Onset == b.Onset && a.Duration == b.Duration && a.Staff == b.Staff && a.Voice == b.Voice && a.Grace == b.Grace &&
+		slices.EqualFunc(a.Notes, b.Notes, func(x, y *score.Note) bool { return x.Src == y.Src })
+	if !same || a.Staff >= len(sh.paired) || !sh.paired[a.Staff] {
+		return same
+	}
+	for _, n := range b.Notes {
+		if sh.refs[n.Src].twin == none && sh.refs[n.Src].elem != none && !sh.leavesOut(sh.part, n) {
+			return false
+		}
+	}
+	return true
+}
+
+// childOf returns the child of a bar in which an element stands.
+func (d *Document) childOf(bar, e int32) int32 {
+	for e != none && d.x.elems[e].parent != bar {
+		e = d.x.elems[e].parent
+	}
+	return e
+}
+
+// build puts one bar together; elem is that of the file, none for a new one.
+// Where divisions change on the way it gets the same ones throughout.
+func (sh *sheet) build(m *score.Measure, elem int32, head []attributeText) *barBuilder {
+	d := divisions{perQuarter: sh.divisions, before: sh.divisions}
+	var was *score.Measure
+	if elem != none {
+		d = sh.divs[elem]
+		was = sh.node[m.Src].(*score.Measure)
+		if sh.divisions.IsZero() {
+			sh.divisions = d.before
+		}
+	}
+	sh.w.divisions = commonDivisions([]*score.Measure{m}, d.perQuarter.Num())
+	now := score.Q(sh.w.divisions, 1)
+	if !sh.pg.tab {
+		sh.built[m] = true
+	}
+	b := &barBuilder{sheet: sh, m: m, elem: elem, w: &measureWriter{partWriter: sh.w, el: etree.NewElement("measure"), m: m}}
 	streams, extras := b.collect(was)
-	now := score.Q(w.divisions, 1)
-	if (divs.mixed || now != divs.perQuarter) && !b.setDivisions() && now != divs.before {
-		b.fragment("<attributes><divisions>" + strconv.FormatInt(w.divisions, 10) + "</divisions></attributes>")
+	stated := elem != none && sh.saysAtStart(elem, "divisions", "")
+	if elem != none && (d.mixed || now != d.perQuarter) {
+		b.setDivisions()
+	}
+	says := func(c attributeText) bool { return c.name == "divisions" }
+	if !stated && (now != sh.divisions || slices.ContainsFunc(head, says)) {
+		head = append(slices.DeleteFunc(head, says), attributeText{"divisions", func() string { return divisionsText(now) }})
+	}
+	if head = append(head, b.newHead()...); len(head) > 0 {
+		b.out = append(b.out, sh.attributesOf(head))
 	}
 	for i, st := range streams {
 		b.stream(i, st, extras)
@@ -204,9 +453,79 @@ func (ap *applier) restructureBar(w *partWriter, part *score.Part, m *score.Meas
 		b.extras(extras, func(x extra) bool { return !x.last })
 	}
 	b.goTo(m.Length)
-	if now != divs.perQuarter {
-		b.fragment("<attributes><divisions>" + strconv.FormatInt(divs.perQuarter.Num(), 10) + "</divisions></attributes>")
+	if now != d.perQuarter {
+		b.fragment(sh.attributes([]string{divisionsText(d.perQuarter)}))
 	}
 	b.extras(extras, func(x extra) bool { return x.last })
-	b.finish(first)
+	sh.divisions = d.perQuarter
+	return b
+}
+
+// timewiseRows puts in and takes out the bars of a timewise file.
+func (ap *applier) timewiseRows(rows []row, fresh [][]freshBar) {
+	before := int32(none)
+	count := 0
+	for i, r := range rows {
+		if r.base < 0 {
+			ap.newRow(before, fresh[i])
+			count++
+			continue
+		}
+		e := ap.rows[r.base]
+		had := ap.x.first(e) != none
+		if had && !slices.ContainsFunc(r.bars, func(m *score.Measure) bool { return m != nil }) {
+			span := ap.x.elems[e]
+			ap.bars = slices.DeleteFunc(ap.bars, func(b rebuilt) bool { return span.start <= b.start && b.end <= span.end })
+			ap.bars = append(ap.bars, rebuilt{ap.ed.lead(span.start), span.end, func() string { return "" }})
+		} else {
+			ap.fillRow(e, fresh[i])
+			count++
+		}
+		before = e
+	}
+	if count == 0 && len(rows) > 0 {
+		ap.fail(ap.base.Src, "all bars were taken out, and a file has one at least")
+	}
+}
+
+// newRow writes a new bar with all its parts.
+func (ap *applier) newRow(before int32, parts []freshBar) {
+	if len(parts) == 0 {
+		return
+	}
+	// Parts stand in the order of the file.
+	slices.SortStableFunc(parts, func(a, b freshBar) int {
+		return cmp.Compare(slices.Index(ap.pages, a.pg), slices.Index(ap.pages, b.pg))
+	})
+	like := ap.rows[0]
+	var at int32
+	if before != none {
+		like, at = before, ap.x.elems[before].end
+	} else {
+		at = ap.ed.lead(ap.x.elems[like].start)
+	}
+	r := ap.x.elems[like]
+	lead, tail := string(ap.x.text[ap.ed.lead(r.start):r.start]), string(ap.x.text[ap.ed.lead(r.shut):r.shut])
+	ap.bars = append(ap.bars, rebuilt{at, at, func() string {
+		var b strings.Builder
+		b.WriteString(lead + measureStart(parts[0].m))
+		for _, p := range parts {
+			b.WriteString(p.lead + `<part id="` + escape(p.pg.id) + `">` + p.text() + "</part>")
+		}
+		return b.String() + tail + "</measure>"
+	}})
+}
+
+// fillRow writes the parts that are new in a bar of the file.
+func (ap *applier) fillRow(row int32, parts []freshBar) {
+	for _, p := range parts {
+		at := ap.ed.lead(ap.x.elems[row].shut)
+		for c := range ap.x.children(row) {
+			if i := slices.IndexFunc(ap.pages, func(pg *partBars) bool { return pg.id == ap.x.attrOr(c, "id") }); i > slices.Index(ap.pages, p.pg) {
+				at = ap.ed.lead(ap.x.elems[c].start)
+				break
+			}
+		}
+		ap.bars = append(ap.bars, rebuilt{at, at, func() string { return p.lead + `<part id="` + escape(p.pg.id) + `">` + p.text() + "</part>" }})
+	}
 }

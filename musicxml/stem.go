@@ -1,6 +1,8 @@
 package musicxml
 
 import (
+	"strings"
+
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 )
@@ -79,7 +81,7 @@ func (ap *applier) stemsOf(m *score.Measure, middle []int) {
 		case *score.Clef:
 			middle[e.Staff] = middleLine(e)
 		case *score.Chord:
-			if e.IsRest() || len(voices[e.Staff]) != 1 || middle[e.Staff] == noMiddle {
+			if ap.built[m] || e.IsRest() || len(voices[e.Staff]) != 1 || middle[e.Staff] == noMiddle {
 				continue
 			}
 			g := open[e.Staff]
@@ -144,6 +146,112 @@ func farther(a, b int) int {
 }
 
 func abs(n int) int { return max(n, -n) }
+
+// stemsFor finds the stems of the chords of a stream in a bar that is put
+// together anew; "" where they stay, or where the staff writes none. Chords
+// under one beam have one direction. Chords that stay keep theirs, unless they
+// crossed the middle line or others joined them. Where a staff has several
+// voices the first points up and the second down.
+func (b *barBuilder) stemsFor(chords []*score.Chord, beams [][]string, st stream) []string {
+	out := make([]string, len(chords))
+	h := b.habit(st.staff)
+	if st.tab {
+		text := commonest(h.stems, strings.Compare)
+		for i := range out {
+			out[i] = text
+		}
+		return out
+	}
+	if !h.hasStems() {
+		return out
+	}
+	first := true
+	for c := range b.m.Chords() {
+		first = first && (c.Staff != st.model || st.voice <= c.Voice)
+	}
+	for i := 0; i < len(chords); {
+		j := i + 1
+		for ; j < len(chords) && len(beams[j]) > 0 && (beams[j][0] == "continue" || beams[j][0] == "end"); j++ {
+		}
+		dir := b.stemOf(chords[i:j], st)
+		if dir == "" && b.manyVoices(st) {
+			dir = "down"
+			if first {
+				dir = "up"
+			}
+		} else if dir == "" {
+			dir = b.ruledStem(chords[i:j], st)
+		}
+		for k := i; k < j; k++ {
+			out[k] = dir
+		}
+		i = j
+	}
+	return out
+}
+
+// stemOf returns the direction that chords of the file have and keep: if all
+// have the same, and none is new. It turns where they stood by the rule and
+// crossed the middle line. "" if they have none.
+func (b *barBuilder) stemOf(chords []*score.Chord, st stream) (dir string) {
+	was, now, middle := 0, 0, b.middle[st.model]
+	for _, c := range chords {
+		for _, n := range c.Notes {
+			e := b.noteElem(n.Src, st.tab)
+			if e == none {
+				return ""
+			}
+			if old, _, ok := b.applier.written(e); ok {
+				p, moved := b.applier.moved[e]
+				if !moved {
+					p = old
+				}
+				was, now = farther(was, old.Diatonic()-middle), farther(now, p.Diatonic()-middle)
+			}
+			switch s := b.x.childContent(e, "stem"); {
+			case s == "" || dir == s:
+			case dir == "" && (s == "up" || s == "down"):
+				dir = s
+			default:
+				return ""
+			}
+		}
+	}
+	if dir == stemDirection(was) && middle != noMiddle && !b.manyVoices(st) {
+		return stemDirection(now)
+	}
+	return dir
+}
+
+// manyVoices tells whether a staff has several voices in the bar.
+func (b *barBuilder) manyVoices(st stream) bool {
+	for c := range b.m.Chords() {
+		if c.Staff == st.model && c.Voice != st.voice {
+			return true
+		}
+	}
+	return false
+}
+
+// ruledStem returns the direction by the rule; "" on a staff without pitches.
+func (b *barBuilder) ruledStem(chords []*score.Chord, st stream) string {
+	middle, far, found := b.middle[st.model], 0, false
+	if middle == noMiddle {
+		return ""
+	}
+	for _, c := range chords {
+		for _, n := range c.Notes {
+			if n.Unpitched {
+				return ""
+			}
+			far, found = farther(far, n.Pitch.Transpose(b.w.transpose[st.model].Neg()).Diatonic()-middle), true
+		}
+	}
+	if !found {
+		return ""
+	}
+	return stemDirection(far)
+}
 
 func stemDirection(position int) string {
 	if position >= 0 {

@@ -103,6 +103,7 @@ type staffPlan struct {
 	// places says that the first staff is itself a tab staff and shows
 	// strings and frets.
 	places bool
+	apart  bool // the tab is another part of the file
 }
 
 // A partWriter writes one part.
@@ -122,6 +123,9 @@ type partWriter struct {
 	numbers   map[numberKey]int      // of open spans
 	muted     map[*score.Note][]score.Mark
 	groups    map[*score.Chord]tupletEdge
+	// span says under what number one end of a span is written to a document that
+	// was read, and whether it is; nil for new documents.
+	span      func(s score.Span, tab bool) (number int, ok bool)
 	errs      score.Diagnostics // what the format forbids
 	lost      map[string]*loss  // what could not be written, by code
 	lostOrder []string
@@ -217,6 +221,11 @@ func (w *partWriter) write(el *etree.Element) {
 		me := el.CreateElement("measure")
 		me.CreateAttr("number", "1")
 	}
+	w.reportLost()
+}
+
+// reportLost tells the caller what could not be written.
+func (w *partWriter) reportLost() {
 	if w.opt.Report == nil {
 		return
 	}

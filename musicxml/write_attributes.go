@@ -52,8 +52,12 @@ func (w *measureWriter) attributes(events []score.Event, first bool) {
 		w.clefs(el, events, s, necks[s], first)
 	}
 	for s := 1; s < len(w.plans); s++ {
-		if necks[s] != nil && w.plans[s].tab > 0 {
+		switch {
+		case necks[s] == nil:
+		case w.plans[s].tab > 0:
 			w.staffDetails(el, w.plans[s].tab, necks[s])
+		case w.plans[s].places:
+			w.staffDetails(el, w.plans[s].notation, necks[s])
 		}
 	}
 	for _, e := range events {

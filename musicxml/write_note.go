@@ -16,7 +16,9 @@ type chordPage struct {
 	voice     int
 	tab       bool
 	beams     []string
+	stem      string // "up" or "down"; "" if none is to be written
 	transpose theory.Interval
+	habit     *habit // of the staff of a document that was read; nil for new ones
 }
 
 // numberKey names an open span on a staff of the page.
@@ -39,7 +41,11 @@ func (w *partWriter) values(c *score.Chord, actual, normal int64) ([]score.NoteV
 	if c.Value.Known && c.Value.Quarters() == written {
 		return []score.NoteValue{c.Value}, true
 	}
-	return pieces(written)
+	list, ok := pieces(written)
+	if c.WholeMeasure && len(list) > 1 {
+		return nil, false // it needs none
+	}
+	return list, ok
 }
 
 // chord writes a chord or rest at its onset.
@@ -78,13 +84,15 @@ func (w *measureWriter) chordPart(c *score.Chord, pg chordPage, part chordPart) 
 	if pg.tab {
 		notes = nil
 		for _, n := range c.Notes {
-			if n.Place.IsZero() {
+			switch {
+			case pg.habit != nil && pg.habit.leavesOut[n]:
+			case pg.habit == nil && n.Place.IsZero():
 				w.lose("xml-write-place", "a note without a place is not on the tab staff", n.Src)
-			} else {
+			default:
 				notes = append(notes, n)
 			}
 		}
-		if len(notes) == 0 && c.Grace != score.NotGrace {
+		if len(notes) == 0 && (c.Grace != score.NotGrace || pg.habit != nil && !pg.habit.writesRests()) {
 			return
 		}
 	}
@@ -99,7 +107,7 @@ func (w *measureWriter) chordPart(c *score.Chord, pg chordPage, part chordPart) 
 // note writes one <note>; n is nil for a rest.
 func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage, part chordPart) {
 	el := w.el.CreateElement("note")
-	if n == nil && pg.tab {
+	if n == nil && pg.tab && (pg.habit == nil || pg.habit.hidesRests()) {
 		el.CreateAttr("print-object", "no")
 	}
 	grace := c.Grace != score.NotGrace
@@ -124,6 +132,9 @@ func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage,
 	}
 	tieStop := n != nil && (n.TieStop || !part.first)
 	tieStart := n != nil && (n.TieStart || !part.last)
+	if pg.tab && pg.habit != nil && pg.habit.untied {
+		tieStop, tieStart = false, false
+	}
 	if !c.Cue {
 		tieElements(el, "tie", tieStop, tieStart)
 	}
@@ -142,8 +153,10 @@ func (w *measureWriter) note(c *score.Chord, n *score.Note, i int, pg chordPage,
 		tm.CreateElement("actual-notes").SetText(strconv.FormatInt(part.actual, 10))
 		tm.CreateElement("normal-notes").SetText(strconv.FormatInt(part.normal, 10))
 	}
-	if pg.tab && n != nil {
+	if pg.tab && n != nil && pg.habit == nil {
 		el.CreateElement("stem").SetText("none")
+	} else if n != nil && pg.stem != "" {
+		el.CreateElement("stem").SetText(pg.stem)
 	}
 	color := ""
 	if n != nil && !pg.tab {
@@ -222,7 +235,7 @@ func (w *measureWriter) pitchOrRest(el *etree.Element, c *score.Chord, n *score.
 		u.CreateElement("display-octave").SetText(intText(p.Octave))
 		return ""
 	}
-	if !pg.tab {
+	if !pg.tab || pg.habit != nil {
 		p = p.Transpose(pg.transpose.Neg())
 	}
 	if d, bad := outOfOctaves(p); bad {
@@ -235,8 +248,11 @@ func (w *measureWriter) pitchOrRest(el *etree.Element, c *score.Chord, n *score.
 		pe.CreateElement("alter").SetText(decimal(alter))
 	}
 	pe.CreateElement("octave").SetText(intText(p.Octave))
-	if pg.tab || w.signs != nil {
+	if w.signs != nil && (!pg.tab || pg.habit.accidentals > 0) {
 		return w.signs[n]
+	}
+	if pg.tab {
+		return ""
 	}
 	b := bearing{p.Alter, n.Detune}
 	if w.lines[pg.model].wants(p, b, n.TieStop || !part.first) {
@@ -271,8 +287,8 @@ func (w *measureWriter) notations(el *etree.Element, c *score.Chord, n *score.No
 	}
 	box := etree.NewElement("box")
 	tieElements(box, "tied", tieStop, tieStart)
-	if i == 0 {
-		w.tupletBrackets(box, part, pg.tab)
+	if i == 0 && (pg.habit == nil || !pg.tab || pg.habit.tuplets > 0) {
+		w.tupletBrackets(box, part, pg.tab && (pg.habit == nil || pg.habit.hiddenTuplets > 0))
 	}
 	for _, e := range box.ChildElements() {
 		held[e.Tag] = append(held[e.Tag], e)
@@ -308,7 +324,7 @@ func (w *measureWriter) notations(el *etree.Element, c *score.Chord, n *score.No
 
 // tupletBrackets writes the brackets that begin, outermost first, and then
 // those that end.
-func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart, tab bool) {
+func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart, hidden bool) {
 	bracket := func(t score.Tuplet, typ string) *etree.Element {
 		te := box.CreateElement("tuplet")
 		te.CreateAttr("type", typ)
@@ -318,7 +334,7 @@ func (w *measureWriter) tupletBrackets(box *etree.Element, part chordPart, tab b
 	if part.first {
 		for _, t := range part.edge.starts {
 			te := bracket(t, "start")
-			if tab { // the notation above shows it
+			if hidden { // the notation above shows it
 				te.CreateAttr("bracket", "no")
 				te.CreateAttr("show-number", "none")
 			} else {
@@ -350,7 +366,7 @@ func (w *measureWriter) tupletNumber(e tupletEdge, t score.Tuplet) int {
 // do; notation gets articulation, ornament and what connects notes, and all
 // of it where there is no tab.
 func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chordPart, add func(techniqueElement)) {
-	alone := w.plans[pg.model].tab == 0
+	alone := w.plans[pg.model].tab == 0 && !w.plans[pg.model].apart
 	text := func(name, content string) {
 		e := etree.NewElement(name)
 		e.SetText(content)
@@ -385,7 +401,12 @@ func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chor
 			continue
 		}
 		number := 1
-		if isSpan {
+		if isSpan && w.span != nil {
+			var there bool
+			if number, there = w.span(s, pg.tab); !there {
+				continue
+			}
+		} else if isSpan {
 			number = w.spanNumber(pg.staff, s)
 		}
 		te, ok := elementOf(t, number)
@@ -403,7 +424,7 @@ func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chor
 		}
 		add(te)
 		if isSpan && s.Kind == score.LegatoSlide {
-			slur, _ := elementOf(score.Span{Kind: score.Slur, ID: s.ID, End: s.End}, w.slideSlur(number))
+			slur, _ := elementOf(score.Span{Kind: score.Slur, ID: s.ID, End: s.End}, slideSlur(number))
 			add(slur)
 		}
 	}
@@ -428,7 +449,7 @@ func (w *measureWriter) loseDetails(t score.Technique, h score.Handle) {
 
 // slideSlur numbers the slur that tells a legato slide from a shift, out of
 // the way of other slurs.
-func (w *measureWriter) slideSlur(slide int) int { return 16 - (slide-1)%8 }
+func slideSlur(slide int) int { return 16 - (slide-1)%8 }
 
 // spanNumber returns the number of a span: a free one when it begins, the
 // same when it ends.
