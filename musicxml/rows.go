@@ -451,6 +451,8 @@ func (e *evening) numbers() {
 				if lead == nil && (m.Number != old.Number || m.Implicit != old.Implicit) {
 					lead, was = m, old.Number
 				}
+			} else if there := e.numbered(r.base); m.Src == 0 && there != nil && (m.Number == "" || e.applier.rows != nil) {
+				m.Number, m.Implicit = there.Number, there.Implicit
 			} else if m.Src == 0 && m.Number == "" {
 				m.Number = e.freeNumber(i, k)
 			}
@@ -464,6 +466,16 @@ func (e *evening) numbers() {
 			}
 		}
 	}
+}
+
+// numbered returns a bar of a row as it was read, nil for a new row.
+func (e *evening) numbered(row int) *score.Measure {
+	for k := range e.were {
+		if m := e.base(k, row); m != nil {
+			return m
+		}
+	}
+	return nil
 }
 
 // freeNumber numbers a new bar: at the end it is the next; between two others

@@ -1,0 +1,362 @@
+package musicxml_test
+
+import (
+	"bytes"
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/beevik/etree"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/lickwright/musicxml"
+	"example.org/lickwright/score"
+)
+
+// apart takes each part that has a staff of notation and a tab staff apart into
+// two parts, as many programs write them. It shares nothing with the package.
+func apart(t testing.TB, data []byte) []byte {
+	t.Helper()
+	doc := etree.NewDocument()
+	require.NoError(t, doc.ReadFromBytes(data))
+	root := doc.Root()
+	for _, p := range root.SelectElements("part") {
+		if p.FindElement(".//staff-details[@number='2']") == nil {
+			continue
+		}
+		id := p.SelectAttrValue("id", "")
+		sp := root.FindElement("./part-list/score-part[@id='" + id + "']")
+		tsp := sp.Copy()
+		tsp.CreateAttr("id", id+"-tab")
+		for _, in := range tsp.FindElements("./score-instrument") {
+			in.CreateAttr("id", id+"-tab-I")
+		}
+		list := root.SelectElement("part-list")
+		list.InsertChildAt(sp.Index()+1, tsp)
+		tab := p.Copy()
+		tab.CreateAttr("id", id+"-tab")
+		root.InsertChildAt(p.Index()+1, tab)
+		onlyStaff(p, "1")
+		onlyStaff(tab, "2")
+	}
+	out, err := doc.WriteToBytes()
+	require.NoError(t, err)
+	return out
+}
+
+// onlyStaff keeps what stands on one staff of a part.
+func onlyStaff(p *etree.Element, staff string) {
+	for _, m := range p.SelectElements("measure") {
+		at, now := 0, 0 // in the old bar and in the new one
+		length := func(e *etree.Element) int {
+			n, _ := strconv.Atoi(e.SelectElement("duration").Text())
+			return n
+		}
+		var list []*etree.Element
+		longest := 0
+		move := func(to int) {
+			name := "forward"
+			if to < now {
+				name = "backup"
+			}
+			if to != now {
+				e := etree.NewElement(name)
+				e.CreateElement("duration").SetText(fmt.Sprint(max(to-now, now-to)))
+				list = append(list, e)
+			}
+			now = to
+		}
+		for _, e := range m.ChildElements() {
+			m.RemoveChild(e)
+			s := e.SelectElement("staff")
+			if s != nil {
+				e.RemoveChild(s)
+			}
+			switch e.Tag {
+			case "backup":
+				at -= length(e)
+			case "forward":
+				at += length(e)
+			case "note":
+				plain := e.SelectElement("grace") == nil && e.SelectElement("chord") == nil
+				d := 0
+				if plain {
+					d = length(e)
+				}
+				if s == nil || s.Text() == staff {
+					if e.SelectElement("chord") == nil {
+						move(at)
+					}
+					list = append(list, e)
+					now += d
+				}
+				at += d
+			case "attributes":
+				for _, c := range e.ChildElements() {
+					n := c.SelectAttrValue("number", staff)
+					c.RemoveAttr("number")
+					if n != staff || c.Tag == "staves" || c.Tag == "transpose" && staff == "2" {
+						e.RemoveChild(c)
+					}
+				}
+				if len(e.ChildElements()) > 0 {
+					move(at)
+					list = append(list, e)
+				}
+			case "barline":
+				if e.SelectAttrValue("location", "") == "right" {
+					move(at)
+				}
+				list = append(list, e)
+			default:
+				if staff == "1" {
+					move(at)
+					list = append(list, e)
+				}
+			}
+			longest = max(longest, at)
+		}
+		for _, e := range list {
+			m.AddChild(e)
+		}
+	}
+}
+
+// A rawNote is a note as the page has it.
+type rawNote struct {
+	onset, length string
+	pitch         int
+	tieStop       bool
+	grace         bool
+	str, fret     int
+}
+
+// rawBars reads the notes of a part of the page, bar by bar, with nothing of
+// the package, and which time each bar takes.
+func rawBars(p *etree.Element) (bars [][]rawNote, lengths []string) {
+	divisions := big.NewRat(1, 1)
+	ticks := func(e *etree.Element) *big.Rat {
+		d := e.SelectElement("duration")
+		if d == nil {
+			return new(big.Rat)
+		}
+		q, _ := new(big.Rat).SetString(d.Text())
+		return q.Quo(q, divisions)
+	}
+	number := func(e *etree.Element, name string) int {
+		if c := e.FindElement(name); c != nil {
+			n, _ := strconv.Atoi(c.Text())
+			return n
+		}
+		return 0
+	}
+	for _, m := range p.SelectElements("measure") {
+		var list []rawNote
+		at, onset, end := new(big.Rat), new(big.Rat), new(big.Rat)
+		for _, e := range m.ChildElements() {
+			switch e.Tag {
+			case "attributes":
+				if d := e.SelectElement("divisions"); d != nil {
+					divisions, _ = new(big.Rat).SetString(d.Text())
+				}
+			case "backup":
+				at = new(big.Rat).Sub(at, ticks(e))
+			case "forward":
+				at = new(big.Rat).Add(at, ticks(e))
+			case "note":
+				if e.SelectElement("chord") == nil {
+					onset = at
+					if e.SelectElement("grace") == nil {
+						at = new(big.Rat).Add(at, ticks(e))
+					}
+				}
+				if e.SelectElement("rest") != nil {
+					break
+				}
+				n := rawNote{onset: onset.RatString(), length: ticks(e).RatString(), grace: e.SelectElement("grace") != nil}
+				if pe := e.SelectElement("pitch"); pe != nil {
+					n.pitch = 12*(number(pe, "octave")+1) + map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}[pe.SelectElement("step").Text()] + number(pe, "alter")
+				}
+				n.tieStop = e.FindElement("./tie[@type='stop']") != nil
+				n.str, n.fret = number(e, "./notations/technical/string"), number(e, "./notations/technical/fret")
+				list = append(list, n)
+			}
+			if end.Cmp(at) < 0 {
+				end = at
+			}
+		}
+		bars = append(bars, list)
+		lengths = append(lengths, end.RatString())
+	}
+	return bars, lengths
+}
+
+// agree holds that notation and tab of a file say the same in every bar: every
+// note at the same time and pitch (but for the octave of the whole staff), as
+// long, with the pitch that string, fret and tuning give.
+func agree(t testing.TB, data []byte) (pairs int) {
+	t.Helper()
+	doc := etree.NewDocument()
+	require.NoError(t, doc.ReadFromBytes(data))
+	for _, tab := range doc.Root().SelectElements("part") {
+		id, ok := strings.CutSuffix(tab.SelectAttrValue("id", ""), "-tab")
+		if !ok {
+			continue
+		}
+		pairs++
+		notation := doc.FindElement("//part[@id='" + id + "']")
+		a, la := rawBars(notation)
+		b, lb := rawBars(tab)
+		require.Equal(t, la, lb, "as many bars of the same lengths")
+		off, known := 0, false
+		var neck []int // open strings, the first the highest, with the capo
+		for _, st := range tab.FindElements(".//staff-tuning") {
+			n := map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}[st.SelectElement("tuning-step").Text()]
+			if al := st.SelectElement("tuning-alter"); al != nil {
+				k, _ := strconv.Atoi(al.Text())
+				n += k
+			}
+			o, _ := strconv.Atoi(st.SelectElement("tuning-octave").Text())
+			neck = append([]int{n + 12*(o+1)}, neck...)
+		}
+		capo := 0
+		if c := tab.FindElement(".//capo"); c != nil {
+			capo, _ = strconv.Atoi(c.Text())
+		}
+		for i := range a {
+			key := func(n rawNote) string { return fmt.Sprint(n.onset, n.grace, " ", n.pitch) }
+			for _, l := range [][]rawNote{a[i], b[i]} {
+				slices.SortStableFunc(l, func(x, y rawNote) int { return strings.Compare(key(x), key(y)) })
+			}
+			require.Len(t, b[i], len(a[i]), "bar %d: %v\n%v", i, a[i], b[i])
+			for j, n := range b[i] {
+				if !known {
+					off, known = a[i][j].pitch-n.pitch, true
+					require.Zero(t, off%12)
+				}
+				want := a[i][j]
+				want.pitch, want.str, want.fret = want.pitch-off, n.str, n.fret
+				require.Equal(t, want, n, "bar %d", i)
+				if n.str > 0 && len(neck) > 0 {
+					require.Equal(t, neck[n.str-1]+capo+n.fret, n.pitch, "bar %d: tuning + fret", i)
+				}
+			}
+		}
+	}
+	return pairs
+}
+
+// pairedScore makes a random score of parts that have strings and frets.
+func pairedScore(r *rand.Rand) *score.Score {
+	for {
+		s := randomScore(r)
+		if slices.ContainsFunc(s.Parts, (*score.Part).Fretted) {
+			return s
+		}
+	}
+}
+
+// bars puts bars in and takes some out.
+func changeBars(r *rand.Rand, s *score.Score) {
+	p := s.Parts[r.IntN(len(s.Parts))]
+	for range r.IntN(3) {
+		i := r.IntN(len(p.Measures))
+		c := p.Measures[i].Copy()
+		c.Number = ""
+		c.Events = slices.DeleteFunc(c.Events, func(e score.Event) bool {
+			switch e.(type) {
+			case *score.Chord, *score.Harmony:
+				return false
+			}
+			return true
+		})
+		for n := range score.Preorder(c) {
+			switch n := n.(type) {
+			case *score.Chord:
+				n.Tuplets = slices.Clone(n.Tuplets)
+				for k := range n.Tuplets {
+					n.Tuplets[k].ID += 1000
+				}
+			case *score.Note:
+				n.Techniques = slices.DeleteFunc(n.Techniques, func(t score.Technique) bool { _, ok := t.(score.Span); return ok })
+			}
+		}
+		p.Measures = slices.Insert(p.Measures, i+1, c)
+	}
+	if len(p.Measures) > 2 && r.IntN(3) == 0 {
+		i := 1 + r.IntN(len(p.Measures)-1)
+		p.Measures = slices.Delete(p.Measures, i, i+1)
+	}
+}
+
+// TestNotationAndTabAsTwoParts changes rhythm and bars of files that hold
+// notation and tab as two parts, partwise and timewise: the result reads as
+// what was applied, notation and tab agree on the page, the second application
+// wins, and the schema accepts it.
+func TestNotationAndTabAsTwoParts(t *testing.T) {
+	dir := t.TempDir()
+	var files []string
+	pairs := 0
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 21))
+		var b bytes.Buffer
+		require.NoError(t, musicxml.Write(&b, pairedScore(r), score.WriteOptions{}))
+		text := apart(t, b.Bytes())
+		pairs += agree(t, text)
+		whole := read(t, b.Bytes(), "one part")
+		for _, way := range []string{"partwise", "timewise"} {
+			data := text
+			if way == "timewise" {
+				data = timewise(t, text)
+			}
+			d := read(t, data, way)
+			require.Equal(t, struck(whole.Score()), struck(d.Score()), "seed %d %s: read as one music\n%s", seed, way, data)
+			same, err := d.Apply(d.Score().Clone())
+			require.NoError(t, err)
+			require.Equal(t, string(data), string(written(t, same)))
+			for round := range uint64(3) {
+				r := rand.New(rand.NewPCG(seed, 100+round))
+				s := d.Score().Clone()
+				if round != 1 {
+					mutate(r, s)
+				}
+				if round != 0 {
+					changeBars(r, s)
+				}
+				out, err := d.Apply(s)
+				require.NoError(t, err, "seed %d, round %d", seed, round)
+				text := written(t, out)
+				again := read(t, text, "again")
+				if !assert.Equal(t, struck(out.Score()), struck(again.Score()), "seed %d %s, round %d", seed, way, round) {
+					t.Log(string(text))
+					return
+				}
+				if way == "partwise" {
+					agree(t, text)
+				}
+				back, err := out.Apply(d.Score())
+				require.NoError(t, err)
+				require.Equal(t, string(data), string(written(t, back)), "the second application wins")
+				same, err := again.Apply(again.Score().Clone())
+				require.NoError(t, err)
+				require.Equal(t, string(text), string(written(t, same)))
+				if way == "partwise" { // the schema's types are those of both
+					files = append(files, filepath.Join(dir, fmt.Sprintf("%d-%d.xml", seed, round)))
+					require.NoError(t, os.WriteFile(files[len(files)-1], text, 0o600))
+				}
+			}
+		}
+	}
+	assert.Greater(t, pairs, 40)
+	valid := validate(t, files)
+	for _, f := range files {
+		assert.True(t, valid[f], f)
+	}
+}
