@@ -198,7 +198,7 @@ func (e *evening) row(i int) {
 				continue
 			}
 			if was := e.base(k, r.base); was != nil {
-				r.bars[k] = e.silenced(k, was, like)
+				r.bars[k] = e.silenced(k, was)
 			} else if r.base < 0 && e.goesOn(i, k) {
 				r.bars[k] = e.rest(i, k, like)
 			}
@@ -241,8 +241,8 @@ func (e *evening) goesOn(i, k int) bool {
 
 // silenced makes a bar of rest of one that a part lost: what is not a note
 // stays, unless it is elsewhere now.
-func (e *evening) silenced(k int, was, like *score.Measure) *score.Measure {
-	m := &score.Measure{Number: was.Number, Implicit: was.Implicit, Length: like.Length, Nominal: like.Nominal, Src: was.Src}
+func (e *evening) silenced(k int, was *score.Measure) *score.Measure {
+	m := &score.Measure{Number: was.Number, Implicit: was.Implicit, Length: was.Length, Nominal: was.Nominal, Src: was.Src}
 	for _, ev := range was.Events {
 		switch x := ev.(type) {
 		case *score.Chord, *score.Harmony:
@@ -255,9 +255,6 @@ func (e *evening) silenced(k int, was, like *score.Measure) *score.Measure {
 		if !e.used[ev.Source()] {
 			c := score.CopyEvent(ev)
 			c.Shared().Src = ev.Source()
-			if b, ok := c.(*score.Barline); ok && b.Onset == was.Length {
-				b.Onset = like.Length
-			}
 			m.Events = append(m.Events, c)
 		}
 	}
@@ -268,19 +265,29 @@ func (e *evening) silenced(k int, was, like *score.Measure) *score.Measure {
 // rest makes a bar of rest beside a new bar of another part.
 func (e *evening) rest(i, k int, like *score.Measure) *score.Measure {
 	m := &score.Measure{Number: like.Number, Implicit: like.Implicit, Length: like.Length, Nominal: like.Nominal}
-	next := e.next(i, k)
-	if e.prev(i, k) == nil && next != nil {
+	prev, next := e.prev(i, k), e.next(i, k)
+	if prev == nil && next != nil {
 		takeHead(next, m)
+		prev = next
 	} else {
 		for _, ev := range like.Events {
 			if t, ok := ev.(*score.TimeSignature); ok && t.Onset.IsZero() {
 				m.Events = append(m.Events, score.CopyEvent(t))
+				prev = nil
 			}
+		}
+	}
+	if prev != nil && prev.Nominal != like.Nominal { // a metre of its own
+		if m.Nominal = prev.Nominal; like.Length == like.Nominal && m.Nominal.Sign() > 0 {
+			m.Length = m.Nominal
 		}
 	}
 	for _, ev := range like.Events {
 		if b, ok := ev.(*score.Barline); ok {
 			c := score.CopyEvent(b).(*score.Barline)
+			if b.Onset == like.Length {
+				c.Onset = m.Length
+			}
 			m.Events = append(m.Events, c)
 		}
 	}
