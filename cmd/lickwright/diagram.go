@@ -30,7 +30,8 @@ are what method books spell as one word, CAGED; three notes per string is 3NPS.
 
 What a note is to the chord is told by its shape: the root is a house, a chord
 tone a tile, any other note a disc. --over names the chord, or several, which
-gives a picture for each.
+gives a picture for each. Labels that lickwright annotate put on a phrase stand
+below its dots, and words over it below the picture.
 
 The picture goes to the terminal as text, or with -o or --as into SVG or PNG;
 with -d every diagram into a file of its own. --frames makes pictures for a
@@ -78,7 +79,7 @@ func newDiagramCmd(a *app) *cobra.Command {
 		},
 	}
 	fl := cmd.Flags()
-	fl.StringSliceVar(&opt.show, "show", nil, "what stands in each dot and, after a comma, below it: "+strings.Join(diagram.LabelNames(), ", "))
+	fl.StringSliceVar(&opt.show, "show", nil, "what stands in each dot and, after commas, line by line below it: "+strings.Join(diagram.LabelNames(), ", "))
 	fl.StringSliceVar(&opt.draw, "draw", nil, "what is drawn of a scale or chord: neck (with a row for each position), overview (one neck), positions, boxes (chords as they are held), chain (chord, arpeggios, pentatonic and scale of each position)")
 	fl.StringVar(&opt.over, "over", "", `chord that the notes are heard over, or several ("Dm7 | G7 | Cmaj7"): its tones are marked`)
 	fl.StringVar(&opt.home, "home", "", `tonic that the degrees count from, if it is another one ("D" for the dorian view of C major)`)
@@ -173,8 +174,8 @@ func (o *diagramOptions) checkLook(form format) error {
 		}
 		o.look.Show = append(o.look.Show, l)
 	}
-	if len(o.show) > 2 {
-		return &usageError{"--show: a dot has room for one thing inside and one below", "name one or two"}
+	if len(o.show) > 4 {
+		return &usageError{"--show: a dot has room for one thing inside and three below", "name fewer"}
 	}
 	for _, d := range o.draw {
 		if !slices.Contains(drawNames(), d) {

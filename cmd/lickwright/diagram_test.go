@@ -148,7 +148,7 @@ func TestDiagramSaysWhatIsWrong(t *testing.T) {
 		"C major --draw postions":              "did you mean positions?",
 		"C major --draw boxes":                 "need a scheme",
 		"C major --show degres":                "did you mean degrees?",
-		"C major --show degrees,names,fingers": "room for one thing inside",
+		"C major --show degrees,names,fingers,order,roles": "room for one thing inside",
 		"C major --spacing wide":               "neither even nor true",
 		"C major --frames":                     "-d FOLDER",
 		"C major -o x.gif":                     "no format of pictures",

@@ -86,7 +86,7 @@ func (b binding) picture(opt score.WriteOptions) (diagram.Picture, error) {
 			Hint: "a picture needs notes on strings and frets"}}
 	}
 	if rhythm {
-		report(score.Diagnostic{Severity: score.Info, Code: "picture-lost", Msg: "a picture of the neck shows places and their order; rhythm and words over the music are not in it"})
+		report(score.Diagnostic{Severity: score.Info, Code: "picture-lost", Msg: "a picture of the neck shows places and their order; rhythm is not in it"})
 	}
 	return diagram.Draw(title, ds, diagram.Options{}), nil
 }

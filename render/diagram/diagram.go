@@ -32,6 +32,9 @@ type Diagram struct {
 	Index int
 	Hands []int
 	Notes []string // lines under the picture: what is worth knowing
+	// Explain is what the labels of the music mean, in lines as in the Legend of
+	// a [score.Score].
+	Explain []string
 	// Caution is said once below all diagrams of a page that have the same.
 	Caution string
 	// Held marks a chord: it is drawn upright whatever the options say, and one
@@ -80,8 +83,14 @@ type Dot struct {
 
 // A Step is one time at which a place is played.
 type Step struct {
-	Number int    // 1 is the first of the picture
-	Sign   string // how, as players write it: "↑full" bent a whole tone, "°" a harmonic; "" plainly
+	Number int // 1 is the first of the picture
+	// Before and Sign are how, as players write it, before and behind the
+	// number: what is done before it is struck and what after. "↑full" behind it
+	// is bent a whole tone, before it bent already; "°" is a harmonic. "" is
+	// plainly.
+	Before, Sign string
+	// Labels are what the music calls the note at that time.
+	Labels []score.Annotation
 	// Role is what the note is to the chord of that time, Chord the chord's
 	// symbol, "" for none. The dot has what holds for the whole picture.
 	Role  Role
@@ -97,12 +106,21 @@ type Link struct {
 // A LinkKind is how one note leads to another.
 type LinkKind int8
 
-// The kinds. A Slide takes the finger along the string; a Slur is a hammer-on
-// or pull-off.
+// The kinds. A Slide takes the finger along the string, a StruckSlide strikes
+// the note at its end as well, a Glissando lets the frets between be heard. A
+// Slur is a hammer-on or pull-off.
 const (
 	Slide LinkKind = iota
+	StruckSlide
+	Glissando
 	Slur
+	linkKinds
 )
+
+var linkNames = [linkKinds]string{Slide: "slide", StruckSlide: "struck-slide", Glissando: "glissando", Slur: "slur"}
+
+// arched tells whether a curve says that the end is not struck.
+func (k LinkKind) arched() bool { return k == Slide || k == Slur }
 
 // A Move takes the hand from one position to the next. There is one for each
 // two that follow each other, whatever the number of strings on which it may

@@ -149,7 +149,7 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 			// Upright, a dot moves up in its fret if something stands below it.
 			slip := .1
 			if upright {
-				slip = 17
+				slip = 25
 			}
 			p := neck.placeOf(t, note, upright, o.LeftHanded, slip)
 			dot := d.at(p)
@@ -164,7 +164,13 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 			assert.Equal(t, map[Role]string{Root: "house", ChordTone: "tile", Other: "disc"}[dot.Role], note.shape.class, name)
 			inside, below := o.shows(d)
 			assert.Equal(t, dot.inside(inside), note.label, name)
-			assert.Equal(t, dot.label(below), note.below, name)
+			var lines []string
+			for _, l := range below {
+				if text := dot.label(l); text != "" {
+					lines = append(lines, text)
+				}
+			}
+			assert.Equal(t, strings.Join(lines, " "), note.below, name)
 			assert.Contains(t, got.desc, strings.Join(dot.says(), " "), name)
 		}
 		for _, s := range neck.silent {
@@ -213,7 +219,7 @@ func checkRoom(t *testing.T, name string, got seen) {
 		}
 		for _, it := range got.all {
 			switch it.class {
-			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move":
+			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move-way", "slur-letter":
 				solids = append(solids, solid{-1, it})
 			}
 		}

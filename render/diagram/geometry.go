@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -15,10 +16,11 @@ const (
 	roof       = 1.3  // height of a house's ridge over its middle, in dotR
 	labelSize  = 13.0
 	belowSize  = 10.0
-	belowLead  = 11.0 // from one line below a dot to the next
 	slurRise   = 9.0
 	slurSize   = 9.5  // letters on slurs
-	slurLetter = 6.0  // room between strings for the letters on slurs
+	slurStep   = 10.0 // how much higher a curve is than one that it spans
+	slurLetter = 9.0  // room between strings for the letters on slurs
+	lineMax    = 72.0 // how wide what stands below a dot may make its fret
 	cellMin    = 34.0 // a fret, so that two dots beside each other do not touch
 	cellEven   = 50.0
 	openCell   = 36.0 // for open strings, before the nut
@@ -35,6 +37,7 @@ const smallWidth = 680 / SmallScale
 // measures are those that depend on the size at which a picture is shown.
 type measures struct {
 	label, small      float64 // heights of what is in dots, and of numbers and names
+	under             float64 // height of what stands below dots
 	gap, cell, margin float64
 	names, numbers    float64 // room for the names of strings and the numbers of frets
 }
@@ -42,14 +45,17 @@ type measures struct {
 // measures returns the measures of a picture with so many frets.
 func (o Options) measures(frets int) measures {
 	if !o.Small {
-		return measures{labelSize, smallSize, gapMin, cellEven, margin, nameRoom, 22}
+		return measures{labelSize, smallSize, belowSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
-	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, gap: 31, cell: cellEven, margin: 4, names: 40, numbers: 31}
+	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, under: belowSize, gap: 31, cell: cellEven, margin: 4, names: 40, numbers: 31}
 	if room := smallWidth - 2*m.margin - m.names - openCell - stub - 6; frets > 0 {
 		m.cell = math.Max(cellMin, math.Min(m.cell, math.Floor(room/float64(frets))))
 	}
 	return m
 }
+
+// lead is how far the next line below a dot lies from the one before.
+func (m measures) lead() float64 { return m.under * 1.2 }
 
 // A board is the place of everything on one neck: u runs along it from where
 // the picture begins, v across it from string 1.
@@ -61,7 +67,9 @@ type board struct {
 	x, y          float64   // where the wires and string 1 begin
 	length, width float64   // along and across, wires and strings only
 	belowLines    int
-	below         Label
+	below         []Label
+	lineWidth     float64 // how wide a line below a dot may be
+	levels, ways  map[Link]int
 	measures
 }
 
@@ -70,26 +78,76 @@ type extent struct {
 	from, to   int
 	open       bool
 	silent     bool
-	slurs      bool
+	arches     int     // curves above each other, at most
+	widest     float64 // of what stands below dots, on one line
 	belowLines int
 }
 
 func extentOf(ds []Diagram, o Options) extent {
-	e := extent{from: math.MaxInt, to: 0}
+	e, size := extent{from: math.MaxInt, to: 0}, o.measures(0).under
 	for _, d := range ds {
 		_, below := o.shows(d)
 		e.from, e.to = min(e.from, d.From), max(e.to, d.To)
 		e.silent = e.silent || len(d.Silent) > 0
-		e.slurs = e.slurs || slices.ContainsFunc(d.Links, func(l Link) bool { return l.Kind == Slur })
+		for _, level := range levelsOf(d.Links, LinkKind.arched) {
+			e.arches = max(e.arches, level+1)
+		}
 		for _, dot := range d.Dots {
-			if text := dot.label(below); !dot.Faint && text != "" {
-				e.belowLines = max(e.belowLines, len(wrapped(text, cellMin-2)))
+			for _, line := range dot.beneath(below, math.MaxFloat64, size) {
+				e.widest = math.Max(e.widest, line.width(size))
 			}
 		}
 	}
 	e.open = e.from == 0
+	for _, d := range ds {
+		_, below := o.shows(d)
+		width := o.line(d, e)
+		for _, dot := range d.Dots {
+			e.belowLines = max(e.belowLines, len(dot.beneath(below, width, size)))
+		}
+	}
 	return e
 }
+
+// line returns how wide a line below a dot may be: frets, or upright the room
+// between strings, grow with what is written there, but not for all of it.
+func (o Options) line(d Diagram, e extent) float64 {
+	switch {
+	case o.Upright || d.Held:
+		return math.Max(cellMin-2, math.Min(e.widest, lineMax-12))
+	case o.Small:
+		return cellMin - 2
+	case o.TrueFrets:
+		return math.Max(cellMin-2, math.Min(e.widest, lineMax-24))
+	}
+	return math.Max(cellEven-4, math.Min(e.widest, lineMax))
+}
+
+// levelsOf says of each link of some kinds over how many others it goes, so that
+// those that share room on a string do not cross: the longer over the shorter.
+// There and back are one.
+func levelsOf(links []Link, of func(LinkKind) bool) map[Link]int {
+	arches := slices.DeleteFunc(slices.Clone(links), func(l Link) bool { return !of(l.Kind) })
+	slices.SortStableFunc(arches, func(a, b Link) int { return cmp.Or(a.frets()-b.frets(), a.low()-b.low()) })
+	levels := map[Link]int{}
+	for i, l := range arches {
+		for _, under := range arches[:i] {
+			switch {
+			case under.From.String != l.From.String || under.low()+under.frets() <= l.low() || l.low()+l.frets() <= under.low():
+			case under.low() == l.low() && under.frets() == l.frets() && under.Kind == l.Kind:
+				levels[l] = max(levels[l], levels[under])
+			default:
+				levels[l] = max(levels[l], levels[under]+1)
+			}
+		}
+		levels[l] += 0 // it is there, on the ground
+	}
+	return levels
+}
+
+func (l Link) low() int { return min(l.From.Fret, l.To.Fret) }
+
+func (l Link) frets() int { return max(l.From.Fret, l.To.Fret) - l.low() }
 
 // ordered tells whether the dots have an order.
 func (d Diagram) ordered() bool {
@@ -117,15 +175,42 @@ func (d Diagram) together() bool {
 
 func sameTime(a, b Step) bool { return a.Number == b.Number }
 
-// wrapped breaks what stands below a dot at its spaces.
-func wrapped(s string, width float64) []string {
-	var lines []string
-	for _, w := range strings.Fields(s) {
-		if n := len(lines); n > 0 && (ink.Text{Text: lines[n-1] + " " + w, Size: belowSize}).Width() <= width {
-			lines[n-1] += " " + w
+// A underLine is a line below a dot.
+type underLine struct {
+	text  string
+	of    Label
+	first bool // of its label
+}
+
+func (l underLine) width(size float64) float64 {
+	return ink.Text{Text: l.text, Size: size, Bold: l.of == Order, Italic: l.of == Roles || l.of == Intervals}.Width()
+}
+
+// beneath returns what stands below a dot, broken at its commas where it is
+// wider than a width.
+func (d Dot) beneath(below []Label, width, size float64) []underLine {
+	if d.Faint {
+		return nil
+	}
+	var lines []underLine
+	for _, l := range below {
+		text := d.label(l)
+		if text == "" {
 			continue
 		}
-		lines = append(lines, w)
+		lines = append(lines, underLine{"", l, true})
+		for part := range strings.SplitAfterSeq(text, ", ") {
+			last := &lines[len(lines)-1]
+			longer := underLine{last.text + part, l, last.first}
+			if last.text == "" || (underLine{strings.TrimSpace(longer.text), l, false}).width(size) <= width {
+				*last = longer
+				continue
+			}
+			lines = append(lines, underLine{part, l, false})
+		}
+	}
+	for i := range lines {
+		lines[i].text = strings.TrimSpace(lines[i].text)
 	}
 	return lines
 }
@@ -136,23 +221,28 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	b.firstFret = max(e.from, 1)
 	b.measures = o.measures(e.to - b.firstFret + 1)
 	_, b.below = o.shows(d)
-	below := float64(e.belowLines) * belowLead
+	b.lineWidth, b.levels = o.line(d, e), levelsOf(d.Links, LinkKind.arched)
+	b.ways = levelsOf(d.Links, func(k LinkKind) bool { return k != Slur })
+	below := float64(e.belowLines) * b.lead()
 	cell := b.cell
+	if e.widest > 0 && !o.Small {
+		cell = math.Max(cell, b.lineWidth+4)
+	}
 	if d.row {
 		b.gap = math.Min(b.gap, rowGapMin)
 	}
 	b.gap += below
 	if b.upright {
-		b.gap = gapMin + 3
+		b.gap = math.Max(gapMin+3, b.lineWidth+6)
 		cell = cellMin + 10 + below
 	}
-	if e.slurs {
-		b.gap += slurLetter
+	if e.arches > 0 {
+		b.gap += slurLetter + float64(e.arches-1)*slurStep
 	}
 	b.wires = []float64{0}
 	unit := 0.0 // user units to the millimetre
 	if o.TrueFrets {
-		narrowest := cellMin
+		narrowest := math.Max(cellMin, math.Min(b.lineWidth, e.widest)+4)
 		if b.upright {
 			narrowest = cellMin + 10 + below
 		}
@@ -187,7 +277,7 @@ func (b *board) before(e extent) float64 {
 		room += openCell
 	}
 	if b.upright {
-		room += float64(b.belowLines) * belowLead * boolToFloat(e.open)
+		room += float64(b.belowLines) * b.lead() * boolToFloat(e.open)
 	}
 	return room
 }
@@ -204,7 +294,7 @@ func (b *board) u(fret int) float64 {
 	if fret < b.firstFret {
 		u := -openCell / 2
 		if b.upright {
-			u -= float64(b.belowLines) * belowLead / 2
+			u -= float64(b.belowLines) * b.lead() / 2
 		}
 		return u
 	}
@@ -232,7 +322,7 @@ func (b *board) at(u, v float64) (x, y float64) {
 func (b *board) place(p fretboard.Place) (x, y float64) {
 	x, y = b.at(b.u(p.Fret), b.v(p.String))
 	if b.upright {
-		y -= float64(b.belowLines) * belowLead / 2
+		y -= float64(b.belowLines) * b.lead() / 2
 	}
 	return x, y
 }

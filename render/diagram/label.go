@@ -20,10 +20,12 @@ const (
 	Fingers
 	Functions // in the chord: R 3 5 7 9 11 13
 	Order     // when it is played: 1 2 3
+	Roles     // what the music says that the note does: p passing
+	Intervals // what the music says that it is from the note before: m3
 	Nothing
 )
 
-var labelNames = [...]string{Degrees: "degrees", Names: "names", Fingers: "fingers", Functions: "functions", Order: "order", Nothing: "nothing"}
+var labelNames = [...]string{Degrees: "degrees", Names: "names", Fingers: "fingers", Functions: "functions", Order: "order", Roles: "roles", Intervals: "intervals", Nothing: "nothing"}
 
 // String returns the name of the label.
 func (l Label) String() string { return labelNames[l] }
@@ -42,8 +44,62 @@ func ParseLabel(s string) (Label, error) {
 	return 0, &theory.ParseError{What: "label", Input: s, Msg: "a dot has none of that name", Hint: "labels are " + strings.Join(labelNames[:], ", ")}
 }
 
-// label returns what a dot says, in the signs of print.
+// kindOf is the kind of annotations that says the same as a label; "" for
+// none.
+var kindOf = [...]string{Degrees: score.LabelDegree, Names: score.LabelName, Functions: score.LabelChordTone, Roles: score.LabelRole, Intervals: score.LabelInterval, Nothing: ""}
+
+// said returns what the music says of a dot each time that it is played, once
+// if that is always the same; "" for nothing.
+func (d Dot) said(l Label) string {
+	if kindOf[l] == "" {
+		return ""
+	}
+	words := make([]string, len(d.Steps))
+	some := false
+	for i, s := range d.Steps {
+		words[i] = "–"
+		for _, a := range s.Labels {
+			if a.Kind == kindOf[l] && a.Text != "" {
+				words[i], some = singly(prettyLabel(a.Text)), true
+			}
+		}
+	}
+	if !some {
+		return ""
+	}
+	if len(slices.Compact(slices.Clone(words))) == 1 {
+		words = words[:1]
+	}
+	return strings.Join(words, ", ")
+}
+
+// prettyLabel writes the accidentals of a label with the signs of print: b3 is
+// ♭3, (#11) is (♯11), Bb is B♭.
+func prettyLabel(s string) string {
+	var b strings.Builder
+	for i, r := range s {
+		switch {
+		case r == '#':
+			r = '♯'
+		case r == 'b' && (i > 0 && s[i-1] >= 'A' && s[i-1] <= 'G' || i+1 < len(s) && (s[i+1] == 'b' || s[i+1] >= '0' && s[i+1] <= '9') || i > 1 && s[i-1] == 'b'):
+			r = '♭'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// label returns what a dot says, in the signs of print: what the music says,
+// else what follows from the place.
 func (d Dot) label(l Label) string {
+	if said := d.said(l); said != "" {
+		return said
+	}
+	return d.own(l)
+}
+
+// own returns what a dot says by itself.
+func (d Dot) own(l Label) string {
 	switch l {
 	case Names:
 		return prettyName(d.Pitch.NoteName)
@@ -60,10 +116,10 @@ func (d Dot) label(l Label) string {
 	case Order:
 		words := make([]string, len(d.Steps))
 		for i, s := range d.Steps {
-			words[i] = strconv.Itoa(s.Number) + s.Sign
+			words[i] = strings.TrimSpace(s.Before + " " + strconv.Itoa(s.Number) + s.Sign)
 		}
 		return strings.Join(words, ", ")
-	case Nothing:
+	case Nothing, Roles, Intervals:
 		return ""
 	}
 	if d.Degree.Number == 0 {
@@ -74,13 +130,17 @@ func (d Dot) label(l Label) string {
 
 // inside returns what is written in a dot: a dead note has its cross.
 func (d Dot) inside(l Label) string {
+	text := d.label(l)
+	if strings.Contains(text, ", ") && l != Order {
+		text = d.own(l) // what changes from time to time has no room in a dot
+	}
 	switch {
 	case d.Dead:
 		return "×"
 	case d.Repeated && l != Nothing:
-		return "=" + d.label(l)
+		return "=" + text
 	}
-	return d.label(l)
+	return text
 }
 
 func fingerLabel(f score.Finger) string {

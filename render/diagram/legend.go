@@ -7,13 +7,14 @@ import (
 	"strings"
 
 	"example.org/lickwright/render/internal/ink"
+	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 )
 
 // A contents says what there is in diagrams that needs a word of explanation.
 type contents struct {
 	roles                      [3]bool
-	links                      [2]bool
+	links                      [linkKinds]bool
 	faint, again, bars, silent bool
 	ahead, back                bool          // a finger reaches from the nut, and to it
 	slurs                      []string      // their letters
@@ -22,7 +23,8 @@ type contents struct {
 	over                       *theory.Chord // that tiles are tones of
 	order                      bool          // stands below the dots
 	inside                     string        // "" for degrees, which go without saying
-	below                      []string      // but for the order
+	below                      []Label       // but for the order
+	explain                    []string      // of the labels that stand below
 	signs                      []string      // behind the numbers of the order
 	home                       string        // where that is not plain from the roots
 	capo                       int
@@ -50,7 +52,7 @@ func contentsOf(ds []Diagram, o Options) contents {
 		}
 		c.hands = c.hands || d.Index > 0 || len(d.Hands) > 0 && d.Hands[len(d.Hands)-1] > 0
 		_, below := o.shows(d)
-		c.order = c.order || below == Order && d.ordered()
+		c.order = c.order || slices.Contains(below, Order) && d.ordered()
 		for _, dot := range d.Dots {
 			if dot.Faint {
 				c.faint = true
@@ -60,13 +62,29 @@ func contentsOf(ds []Diagram, o Options) contents {
 			c.ahead = c.ahead || dot.Reach > 0 && !dot.Back
 			c.back = c.back || dot.Reach > 0 && dot.Back
 			c.again = c.again || dot.Repeated
-			if w := labelWords[below]; below != Order && dot.label(below) != "" && !slices.Contains(c.below, w) {
-				c.below = append(c.below, w)
+			for _, l := range below {
+				if l != Order && dot.label(l) != "" && !slices.Contains(c.below, l) {
+					c.below = append(c.below, l)
+				}
 			}
 			for _, s := range dot.Steps {
-				if w := signWords(s.Sign); w != "" && !slices.Contains(c.signs, w) {
-					c.signs = append(c.signs, w)
+				for _, w := range s.signWords() {
+					if !slices.Contains(c.signs, w) {
+						c.signs = append(c.signs, w)
+					}
 				}
+			}
+		}
+	}
+	for _, d := range ds {
+		for _, line := range d.Explain {
+			l := slices.IndexFunc(c.below, func(l Label) bool { return kindOf[l] != "" && kindOf[l] == score.LegendKind(line) })
+			_, text, _ := strings.Cut(line, ": ")
+			if l < 0 || c.below[l] == Degrees {
+				continue // what degrees count from is said in any case
+			}
+			if text = belowWords(c.below[l]) + ": " + prettyLabel(text); !slices.Contains(c.explain, text) {
+				c.explain = append(c.explain, text)
 			}
 		}
 	}
@@ -101,22 +119,44 @@ func (c contents) tone(write func(theory.Chord) string) string {
 }
 
 // labelWords say what a label is.
-var labelWords = [...]string{Degrees: "degrees", Names: "note names", Fingers: "fingers", Functions: "place in the chord", Order: "order of playing", Nothing: ""}
+var labelWords = [...]string{Degrees: "degrees", Names: "note names", Fingers: "fingers", Functions: "place in the chord", Order: "order of playing", Roles: "what the note does", Intervals: "from the note before", Nothing: ""}
 
-func signWords(sign string) string {
+// signWords say what the signs round the number of a step mean.
+func (s Step) signWords() []string {
+	var all []string
+	const amount = ": full is two frets, ½ one"
+	arrow := func(sign, up string) bool { return strings.HasPrefix(sign, up) }
+	back := func(up, down string) bool {
+		return arrow(s.Before, up) && s.Sign != "" && strings.HasPrefix(s.Sign, down) || arrow(s.Sign, up) && strings.Contains(s.Sign, down)
+	}
 	switch {
-	case strings.HasPrefix(sign, "↑"):
-		return "↑ bent: full is two frets, ½ one"
-	case strings.HasPrefix(sign, "↓"):
-		return "↓ bent down with the bar: full is two frets, ½ one"
+	case arrow(s.Before, "↑") && back("↑", "↓"):
+		all = append(all, "↑full 3↓ bent, then struck, then let back")
+	case arrow(s.Before, "↑"):
+		all = append(all, "↑full 3 bent, then struck")
+	case arrow(s.Sign, "↑") && back("↑", "↓"):
+		all = append(all, "3↑full↓ struck, bent and let back")
+	case arrow(s.Sign, "↑"):
+		all = append(all, "3↑full struck, then bent"+amount)
+	case arrow(s.Before, "↓"), arrow(s.Sign, "↓") && back("↓", "↑"):
+		all = append(all, "3↓full↑ bent down with the bar and let back")
+	case arrow(s.Sign, "↓"):
+		all = append(all, "3↓full bent down with the bar"+amount)
 	}
-	switch sign {
-	case "°":
-		return "° harmonic"
-	case "T":
-		return "T tapped"
+	for sign, words := range map[string]string{"°": "° harmonic", "T": "T tapped", "~": "~ vibrato"} {
+		if strings.Contains(s.Sign, sign) {
+			all = append(all, words)
+		}
 	}
-	return ""
+	return all
+}
+
+// belowWords say what stands below a dot; the order goes without saying.
+func belowWords(l Label) string {
+	if l == Roles || l == Intervals {
+		return "in italics, " + labelWords[l]
+	}
+	return "below, " + labelWords[l]
 }
 
 // sayings are what is said of the diagrams in words alone.
@@ -153,7 +193,7 @@ func insideOf(ds []Diagram, o Options) string {
 func homeOf(ds []Diagram, o Options) string {
 	if !slices.ContainsFunc(ds, func(d Diagram) bool {
 		inside, below := o.shows(d)
-		return inside == Degrees || below == Degrees
+		return inside == Degrees || slices.Contains(below, Degrees)
 	}) {
 		return ""
 	}
@@ -230,12 +270,12 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			return &ink.Group{Shapes: []ink.Shape{start(first, c), first, rest}}
 		})
 	}
-	for _, w := range has.below {
-		switch w {
-		case labelWords[Fingers]:
+	for _, l := range has.below {
+		switch {
+		case l == Fingers:
 			k.add("finger", 36, c, small("1 2 3 4", false, c.ink))
-		default:
-			k.add("below: "+w, 0, c, nil)
+		case !slices.ContainsFunc(has.explain, func(s string) bool { return strings.HasPrefix(s, belowWords(l)) }):
+			k.add(belowWords(l), 0, c, nil)
 		}
 	}
 	b := &board{upright: o.Upright, left: o.LeftHanded}
@@ -249,9 +289,15 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	if has.ahead {
 		k.add("finger reaches ahead to here", 16, c, reaches(false))
 	}
-	for kind, words := range [...]string{Slide: "slide"} {
+	for kind, words := range [...]string{Slide: "slide, not struck again", StruckSlide: "slide, then struck", Glissando: "glissando, fret by fret"} {
 		if has.links[kind] {
-			k.add(words, 26, c, func(x, y float64) ink.Shape { return sign(LinkKind(kind), x-13, y, x+13, y, false, c) })
+			k.add(words, 26, c, func(x, y float64) ink.Shape {
+				g := &ink.Group{Shapes: []ink.Shape{sign(LinkKind(kind), x-13, y, x+13, y, false, c)}}
+				if LinkKind(kind).arched() {
+					g.Add(arch(x-13, y-4, x+13, y-4, slurRise, false, false, c))
+				}
+				return g
+			})
 		}
 	}
 	for _, s := range has.slurs {
@@ -283,6 +329,12 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	for _, words := range has.sayings() {
 		k.add(words, 0, c, nil)
 	}
+	for _, words := range has.explain {
+		for _, line := range breakLines(words, legendSize, width) {
+			k.x, k.y = 0, k.h+legendLead/2
+			k.add(line, 0, c, nil)
+		}
+	}
 	return k.group, k.w, k.h
 }
 
@@ -302,9 +354,12 @@ func TextLegend(ds []Diagram, o Options) string {
 			words = append(words, w.text)
 		}
 	}
-	below := has.below
+	var below []string
 	if has.order {
 		below = append(below, labelWords[Order])
+	}
+	for _, l := range has.below {
+		below = append(below, labelWords[l])
 	}
 	if len(below) > 0 {
 		words = append(words, "after the colon "+strings.Join(below, " or "))
@@ -315,6 +370,9 @@ func TextLegend(ds []Diagram, o Options) string {
 	var lines []string
 	if len(words) > 0 {
 		lines = append(lines, strings.Join(words, ", "))
+	}
+	for _, w := range has.explain {
+		lines = append(lines, plainSigns(strings.TrimPrefix(strings.TrimPrefix(w, "below, "), "in italics, ")))
 	}
 	return strings.Join(append(lines, cautions(ds)...), "\n")
 }

@@ -56,28 +56,50 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 	if dot.Reach > 0 {
 		g.Add(b.reach(x, y, dot.Back, c))
 	}
-	if text := dot.label(below); text != "" {
-		for i, line := range wrapped(text, cellMin-2) {
-			t := ink.Text{X: x, Y: y + dotR + belowSize + 1 + float64(i)*belowLead, Size: belowSize, Text: line, Anchor: ink.Middle, Fill: c.ink, Class: "below",
-				Halo: c.paper, HaloWidth: 2, Fit: true}
-			if b.below == Order {
-				t.Bold, t.Fill = true, c.accent
-				if i == 0 && dot.Steps[0].Number == 1 {
-					g.Add(start(t, c))
-					t.Fill, t.Halo = c.paper, ink.Color{}
+	for i, line := range dot.beneath(below, b.lineWidth, b.under) {
+		t := ink.Text{X: x, Y: y + dotR + b.under + 1 + float64(i)*b.lead(), Size: b.under, Text: line.text, Anchor: ink.Middle, Fill: c.ink, Class: "below",
+			Halo: c.paper, HaloWidth: 1.5, Fit: true}
+		switch line.of {
+		case Order:
+			t.Bold, t.Fill = true, c.accent
+			if line.first && dot.Steps[0].Number == 1 {
+				first, rest := begins(t, c)
+				if g.Add(start(first, c), first); rest.Text == "" {
+					continue
 				}
+				t = rest
 			}
-			g.Add(t)
+		case Roles, Intervals:
+			t.Italic = true
 		}
+		g.Add(t)
 	}
 	return g
+}
+
+// begins parts the first number of an order, which stands on its ground, from
+// the rest.
+func begins(t ink.Text, c palette) (first, rest ink.Text) {
+	first, rest = t, t
+	first.Fill, first.Halo = c.paper, ink.Color{}
+	first.Text, rest.Text, _ = strings.Cut(t.Text, ", ")
+	if head, ok := strings.CutSuffix(first.Text, ","); ok { // goes on in the next line
+		first.Text, rest.Text = head, ","
+	}
+	if rest.Text == "" {
+		return first, rest
+	}
+	const pad = .45 + .2 // of the ground, and beyond it, in the size
+	first.X -= (rest.Width() + pad*t.Size) / 2
+	rest.X += (first.Width() + pad*t.Size) / 2
+	return first, rest
 }
 
 // start draws the ground of the number at which a phrase begins, so that it is
 // found at a glance and its kind is not taken for degrees or fingers.
 func start(t ink.Text, c palette) ink.Shape {
-	w := t.Width() + 9
-	return ink.Rect{X: t.X - w/2, Y: t.Y - belowSize*ink.CapHeight - 2.4, W: w, H: belowSize*ink.CapHeight + 4.8, Radius: 6, Paint: ink.Paint{Fill: c.accent, Class: "start"}}
+	w, h := t.Width()+.9*t.Size, (ink.CapHeight+.48)*t.Size
+	return ink.Rect{X: t.X - w/2, Y: t.Y - (ink.CapHeight+.24)*t.Size, W: w, H: h, Radius: h / 2, Paint: ink.Paint{Fill: c.accent, Class: "start"}}
 }
 
 // labelY returns the middle of what is written in a shape: a house has more
@@ -105,7 +127,7 @@ func (b *board) reach(x, y float64, back bool, c palette) ink.Shape {
 	dx, dy := b.towards(back)
 	r := dotR + math.Max(2.5, math.Min(6, b.narrowest()-2*dotR-hookDepth-2))
 	if b.upright && !back {
-		r += float64(b.belowLines) * belowLead // what stands below comes first
+		r += float64(b.belowLines) * b.lead() // what stands below comes first
 	}
 	return hook(x+dx*r, y+dy*r, dx, dy, c)
 }
@@ -157,35 +179,47 @@ func (d Dot) data() []ink.Data {
 func (b *board) link(l Link, c palette) ink.Shape {
 	x1, y1 := b.place(l.From)
 	x2, y2 := b.place(l.To)
-	g := &ink.Group{Class: "link " + [...]string{Slide: "slide", Slur: "slur"}[l.Kind], Title: l.words(),
+	g := &ink.Group{Class: "link " + linkNames[l.Kind], Title: l.words(),
 		Data: []ink.Data{{Name: "string", Value: strconv.Itoa(l.From.String)}, {Name: "from", Value: strconv.Itoa(l.From.Fret)}, {Name: "to", Value: strconv.Itoa(l.To.Fret)}}}
 	d := math.Hypot(x2-x1, y2-y1)
 	if d == 0 {
 		return g
 	}
 	ex, ey := (x2-x1)/d, (y2-y1)/d
-	r := dotR + 3
-	if l.Kind == Slur {
-		// Over level necks, to the right of upright ones.
-		nx, ny := 0.0, -1.0
+	if l.Kind != Slur {
+		r := dotR + 3
+		// What goes over the same frets is beside it.
+		off := wayStep * math.Min(float64(b.ways[l]), 1)
+		dx, dy := ex*r, ey*r+off
 		if b.upright {
-			nx, ny = 1, 0
+			dx, dy = ex*r-off, ey*r
 		}
-		r1, r2 := b.above(l.From), b.above(l.To)
-		x1, y1, x2, y2 = x1+nx*r1+ex*5, y1+ny*r1+ey*5, x2+nx*r2-ex*5, y2+ny*r2-ey*5
-		// There and back is one curve, which must not run through the first letter.
-		back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: Slur})
-		if back < 0 || back > slices.Index(b.d.Links, l) {
-			g.Add(sign(Slur, x1, y1, x2, y2, b.upright, c))
-		}
+		g.Add(sign(l.Kind, x1+dx, y1+dy, x2+dx-2*ex*r, y2+dy-2*ey*r, b.upright, c))
+	}
+	if !l.Kind.arched() {
+		return g
+	}
+	// Over level necks, to the right of upright ones. What lies under another
+	// curve begins nearer to its notes and is lower.
+	nx, ny := 0.0, -1.0
+	if b.upright {
+		nx, ny = 1, 0
+	}
+	level := b.levels[l]
+	rise, in := slurRise+slurStep*float64(level)*4/3, 5-4*math.Min(float64(level), 1)
+	r1, r2 := b.above(l.From), b.above(l.To)
+	x1, y1, x2, y2 = x1+nx*r1+ex*in, y1+ny*r1+ey*in, x2+nx*r2-ex*in, y2+ny*r2-ey*in
+	// There and back is one curve, which must not run through the first letter.
+	back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: l.Kind})
+	if back < 0 || back > slices.Index(b.d.Links, l) {
+		g.Add(arch(x1, y1, x2, y2, rise, level > 0, b.upright, c))
+	}
+	if l.Kind == Slur {
 		// Nearer to the note that it sounds, so that an H and a P between the same
 		// two stand beside each other.
 		off := math.Min(14, d/5)
-		t := letter(l.letter(), (x1+x2)/2+nx*slurRise*.75+ex*off, (y1+y2)/2+ny*slurRise*.75+ey*off, c)
-		g.Add(t)
-		return g
+		g.Add(letter(l.letter(), (x1+x2)/2+nx*rise*.75+ex*off, (y1+y2)/2+ny*rise*.75+ey*off, c))
 	}
-	g.Add(sign(l.Kind, x1+ex*r, y1+ey*r, x2-ex*r, y2-ey*r, b.upright, c))
 	return g
 }
 
@@ -206,27 +240,71 @@ func (b *board) above(p fretboard.Place) float64 {
 	return dotR + 3
 }
 
-// sign draws a curve or an arrow from one point to another.
-func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) ink.Shape {
-	d := math.Hypot(x2-x1, y2-y1)
-	if d == 0 {
-		d = 1
-	}
+// arch draws a curve from one point to another. A steep one leaves room for
+// what lies under it.
+func arch(x1, y1, x2, y2, rise float64, steep, upright bool, c palette) *ink.Path {
+	d := math.Max(math.Hypot(x2-x1, y2-y1), 1)
 	ex, ey := (x2-x1)/d, (y2-y1)/d
-	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2.4, Round: true}}
-	p.MoveTo(x1, y1)
-	if k == Slur {
-		nx, ny := 0.0, -slurRise
-		if upright {
-			nx, ny = slurRise, 0
-		}
-		p.Width = 1.8
-		return p.CurveTo(x1+nx+ex*d/4, y1+ny+ey*d/4, x2+nx-ex*d/4, y2+ny-ey*d/4, x2, y2)
+	nx, ny := 0.0, -rise
+	if upright {
+		nx, ny = rise, 0
 	}
-	head := 6.0
-	p.LineTo(x2, y2)
-	return p.MoveTo(x2-ex*head+ey*head*.8, y2-ey*head-ex*head*.8).LineTo(x2, y2).LineTo(x2-ex*head-ey*head*.8, y2-ey*head+ex*head*.8)
+	along := d / 4
+	if steep {
+		along = math.Min(along, 2)
+	}
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 1.8, Round: true, Class: "arch"}}
+	return p.MoveTo(x1, y1).CurveTo(x1+nx+ex*along, y1+ny+ey*along, x2+nx-ex*along, y2+ny-ey*along, x2, y2)
 }
+
+// sign draws what leads along a string from one point to another: an arrow, a
+// bar at its end where that is struck, a wave for a glissando.
+func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) *ink.Path {
+	if k == Slur {
+		return arch(x1, y1, x2, y2, slurRise, false, upright, c)
+	}
+	d := math.Max(math.Hypot(x2-x1, y2-y1), 1)
+	ex, ey := (x2-x1)/d, (y2-y1)/d
+	const head = 6.0
+	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2.4, Round: true, Class: "way"}}
+	to := func(along, across float64) (x, y float64) {
+		return x1 + ex*along - ey*across, y1 + ey*along + ex*across
+	}
+	if k == StruckSlide {
+		x, y := to(d, -struckBar)
+		p.MoveTo(x, y)
+		x, y = to(d, struckBar)
+		p.LineTo(x, y)
+		d -= 3
+	}
+	p.MoveTo(x1, y1)
+	if k == Glissando {
+		const wave, high = 6.0, 3.0
+		n := max(math.Floor((d-head)/wave), 1)
+		for i := range int(n) {
+			side := high - 2*high*float64(i%2)
+			ax, ay := to(wave*(float64(i)+.4), side)
+			bx, by := to(wave*(float64(i)+.6), side)
+			x, y := to(wave*float64(i+1), 0)
+			p.CurveTo(ax, ay, bx, by, x, y)
+		}
+	}
+	x, y := to(d, 0)
+	p.LineTo(x, y)
+	x, y = to(d-head, -.8*head)
+	p.MoveTo(x, y)
+	x, y = to(d, 0)
+	p.LineTo(x, y)
+	x, y = to(d-head, .8*head)
+	p.LineTo(x, y)
+	return p
+}
+
+// struckBar is half of the bar at the end of a slide that is struck.
+const struckBar = 5.0
+
+// wayStep is how far slides over the same frets lie apart.
+const wayStep = 10.0
 
 // moveLane is the room for moves of the hand, beyond the numbers of frets.
 const moveLane = 15.0
@@ -241,6 +319,8 @@ func (b *board) move(m Move, v float64, c palette) ink.Shape {
 	}
 	x1, y1 := b.at(b.u(m.From)+side, v)
 	x2, y2 := b.at(b.u(m.To)-side, v)
-	g.Add(sign(Slide, x1, y1, x2, y2, b.upright, c))
+	way := sign(Slide, x1, y1, x2, y2, b.upright, c)
+	way.Class = "move-way"
+	g.Add(way)
 	return g
 }

@@ -1,11 +1,14 @@
 package diagram
 
+import "slices"
+
 // Options say how pictures look. The zero value draws degrees on a level neck
 // with even frets on white paper.
 type Options struct {
-	// Show says what stands in each dot and, if there is a second one, below
-	// it; nil for what the diagram says. Below one alone stands the order, where
-	// there is one and not everything sounds together.
+	// Show says what stands in each dot and, if there are more, line by line
+	// below it; nil for what the diagram says and the labels that its music has.
+	// Below one alone stands the order, where there is one and not everything
+	// sounds together.
 	Show       []Label
 	Upright    bool // the nut on top and strings downwards, instead of the nut at the side
 	LeftHanded bool
@@ -31,25 +34,38 @@ func (o Options) palette() palette {
 	return light()
 }
 
-// shows returns what stands in the dots of a diagram and below them.
-func (o Options) shows(d Diagram) (inside, below Label) {
+// shows returns what stands in the dots of a diagram and, line by line, below
+// them.
+func (o Options) shows(d Diagram) (inside Label, below []Label) {
 	show := o.Show
 	if len(show) == 0 {
 		show = d.Show
 	}
-	inside, below = Degrees, Nothing
+	inside = Degrees
 	if len(show) > 0 {
-		inside = show[0]
+		inside, below = show[0], show[1:]
 	}
-	switch {
-	case len(show) > 1:
-		below = show[1]
-	case d.ordered() && inside != Order:
-		below = Order
+	if len(show) < 2 && d.ordered() && inside != Order {
+		below = []Label{Order}
 	}
 	// Under every note of a chord the same numbers would read as fingers.
-	if below == Order && len(o.Show) < 2 && d.together() {
-		below = Nothing
+	if len(o.Show) < 2 && d.together() {
+		below = slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Order })
 	}
-	return inside, below
+	if len(o.Show) == 0 {
+		below = append(slices.Clone(below), d.labelled(inside)...)
+	}
+	return inside, slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Nothing })
+}
+
+// labelled returns the labels that the music has beyond what stands in the
+// dots.
+func (d Diagram) labelled(inside Label) []Label {
+	var all []Label
+	for _, l := range [...]Label{Degrees, Functions, Roles, Names, Intervals} {
+		if l != inside && slices.ContainsFunc(d.Dots, func(dot Dot) bool { return dot.said(l) != "" }) {
+			all = append(all, l)
+		}
+	}
+	return all
 }

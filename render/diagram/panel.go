@@ -47,8 +47,8 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	// Across the neck: what dots need beyond the outer strings, the numbers,
 	// the brackets.
 	edgeA := roof*dotR + 4
-	if e.slurs {
-		edgeA += slurRise
+	if e.arches > 0 {
+		edgeA += slurRise + float64(e.arches-1)*slurStep
 	}
 	edgeB := dotR + 6
 	before, after := b.before(e), 6.0
@@ -66,7 +66,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		p.h = b.y + b.length + math.Max(after, 8)
 		b.numbers(p.group, o, edgeB, c)
 	} else {
-		edgeB += float64(e.belowLines) * belowLead
+		edgeB += float64(e.belowLines) * b.lead()
 		b.x, b.y = before, y+sideA+edgeA
 		if b.left {
 			b.x = after
@@ -241,7 +241,7 @@ func (b *board) barre(bar barre, c palette) ink.Shape {
 	x1, y1 := b.at(b.u(bar.fret), b.v(bar.first))
 	x2, y2 := b.at(b.u(bar.fret), b.v(bar.last))
 	if b.upright {
-		y1 -= float64(b.belowLines) * belowLead / 2
+		y1 -= float64(b.belowLines) * b.lead() / 2
 		y2 = y1
 	}
 	return &ink.Group{Class: "barre", Title: "one finger across", Shapes: []ink.Shape{

@@ -32,8 +32,9 @@ const (
 // played, in what order, with which finger. A long phrase, or one that moves
 // along the neck, becomes several pictures. The root is the tonic of the key
 // where degrees are shown, of which one is 1, and that of the chord where
-// functions are, of which one is R. What cannot be drawn is reported:
-// notes without a place, and that a picture has no rhythm.
+// functions are, of which one is R. Labels of the music, as transform.Annotate
+// makes them, are shown as they are, and words over it by the number of the note
+// they stand over. Notes without a place are reported.
 func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) {
 	var ds []Diagram
 	var say score.Diagnostics
@@ -50,6 +51,7 @@ func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) 
 		cut := r.cut()
 		for _, units := range cut {
 			d := phraseDiagram(units, r.links)
+			d.Explain = s.Legend
 			if several > 1 {
 				d.Title = strings.TrimSpace(p.Name + ", " + d.Title)
 			}
@@ -72,12 +74,14 @@ type moment struct {
 	home     *theory.NoteName
 	chord    *theory.Chord
 	notes    []struckNote
-	joined   bool // a slide, hammer-on or pull-off leads here from the moment before
+	words    []string // that stand over it
+	joined   bool     // a slide, hammer-on or pull-off leads here from the moment before
 }
 
 type struckNote struct {
-	dot  Dot
-	sign string
+	dot           Dot
+	before, after string
+	labels        []score.Annotation
 }
 
 type spanKey struct {
@@ -116,6 +120,7 @@ func (r *phraseReader) neckOf(staff int) (fretboard.Neck, bool) {
 func (r *phraseReader) read(p *score.Part) {
 	r.begun = map[spanKey]int{}
 	without := 0
+	var words []string // that stand before the next note
 	for i, m := range p.Measures {
 		var at score.Quarters
 		open := false // a moment has begun at that time
@@ -137,6 +142,10 @@ func (r *phraseReader) read(p *score.Part) {
 					r.chord = nil
 				}
 				open = open && e.Onset == at
+			case *score.Words:
+				if text := strings.Join(strings.Fields(e.Text), " "); text != "" {
+					words = append(words, text)
+				}
 			case *score.Chord:
 				neck, ok := r.neckOf(e.Staff)
 				if e.IsRest() || e.Cue || !ok {
@@ -145,10 +154,15 @@ func (r *phraseReader) read(p *score.Part) {
 				if !open || e.Onset != at || e.Grace != score.NotGrace {
 					r.moments = append(r.moments, moment{measure: i, bar: m.Number, implicit: m.Implicit, neck: neck, home: r.home(), chord: r.chordNow()})
 				}
+				now := &r.moments[len(r.moments)-1]
+				now.words, words = append(now.words, words...), nil
 				at, open = e.Onset, e.Grace == score.NotGrace
 				without += r.strike(e, neck)
 			}
 		}
+	}
+	if n := len(r.moments); n > 0 {
+		r.moments[n-1].words = append(r.moments[n-1].words, words...)
 	}
 	r.moments = r.withNotes()
 	if without > 0 {
@@ -187,9 +201,11 @@ func (r *phraseReader) chordNow() *theory.Chord {
 func (r *phraseReader) withNotes() []moment {
 	index := make([]int, len(r.moments))
 	var kept []moment
+	var words []string // over what is only held on, for what is struck next
 	for i, m := range r.moments {
 		index[i] = len(kept)
-		if len(m.notes) > 0 {
+		if words = append(words, m.words...); len(m.notes) > 0 {
+			m.words, words = words, nil
 			kept = append(kept, m)
 		}
 	}
@@ -221,7 +237,8 @@ func (r *phraseReader) strike(c *score.Chord, neck fretboard.Neck) (without int)
 		if n.TieStop || n.Has(score.Held) {
 			continue
 		}
-		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Fingers: fingersOf(n), Dead: n.Has(score.Dead)}, signOf(n)})
+		before, after := signsOf(n)
+		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Fingers: fingersOf(n), Dead: n.Has(score.Dead)}, before, after, n.Annotations})
 	}
 	return without
 }
@@ -266,28 +283,48 @@ func linkKind(k score.SpanKind) (LinkKind, bool) {
 	switch k {
 	case score.HammerOn, score.PullOff:
 		return Slur, true
-	case score.LegatoSlide, score.ShiftSlide, score.Glissando:
+	case score.LegatoSlide:
 		return Slide, true
+	case score.ShiftSlide:
+		return StruckSlide, true
+	case score.Glissando:
+		return Glissando, true
 	}
 	return 0, false
 }
 
-// signOf says how a note is played where its place does not say what sounds.
-func signOf(n *score.Note) string {
+// signsOf says how a note is played where its place does not say what sounds:
+// what is done before it is struck, and after.
+func signsOf(n *score.Note) (before, after string) {
 	if b, ok := n.Bend(); ok {
-		switch b.Amount.Sign() {
-		case -1:
-			return "↓" + engrave.BendAmount(b.Amount.Neg())
-		case 0:
-			return "↑" // so far as nobody says
+		up, down := "↑", "↓"
+		amount := b.Amount
+		if amount.Sign() < 0 {
+			up, down, amount = "↓", "↑", amount.Neg()
 		}
-		return "↑" + engrave.BendAmount(b.Amount)
+		if amount.Sign() > 0 { // else so far as nobody says
+			up += engrave.BendAmount(amount)
+		}
+		if b.PreBend {
+			before = up
+		} else {
+			after = up
+		}
+		if b.Release {
+			after += down
+			if b.ReleaseTo.Sign() != 0 {
+				after += engrave.BendAmount(b.ReleaseTo)
+			}
+		}
 	}
 	if _, ok := n.Harmonic(); ok {
-		return "°"
+		after += "°"
 	}
 	if n.Has(score.Tap) || n.Has(score.TapLeft) {
-		return "T"
+		after += "T"
 	}
-	return ""
+	if n.Has(score.Vibrato) || n.Has(score.WideVibrato) {
+		after += "~"
+	}
+	return before, after
 }

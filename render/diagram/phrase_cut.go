@@ -151,6 +151,15 @@ func phraseDiagram(p piece, links []phraseLink) Diagram {
 	if one != nil && slices.ContainsFunc(ms, func(m moment) bool { return m.shape() != nil }) {
 		d.Show = []Label{Functions, Order} // as chords are read
 	}
+	var said []string
+	for i, m := range ms {
+		if len(m.words) > 0 {
+			said = append(said, fmt.Sprintf("%d: %s", i+1, strings.Join(m.words, ", ")))
+		}
+	}
+	if len(said) > 0 {
+		d.Notes = append(d.Notes, "at "+strings.Join(said, "; "))
+	}
 	d.Title = barsOf(ms)
 	d.Subtitle = strings.Join(chords, "  ")
 	return d.sized()
@@ -162,6 +171,9 @@ func (d *Diagram) play(n struckNote, number int, roles, chord Reading) {
 	name := n.dot.Pitch.NoteName
 	if !n.dot.Dead {
 		n.dot.Role, n.dot.Degree, n.dot.Function = roles.role(name), roles.degree(name), chord.function(name)
+		if role, ok := labelledRole(n.labels); ok && chord.Chord == nil {
+			n.dot.Role = role
+		}
 	}
 	dot := d.at(n.dot.Place)
 	switch {
@@ -183,14 +195,32 @@ func (d *Diagram) play(n struckNote, number int, roles, chord Reading) {
 			dot.Function = ""
 		}
 	}
-	step := Step{Number: number, Sign: n.sign}
+	step := Step{Number: number, Before: n.before, Sign: n.after, Labels: n.labels}
 	if chord.Chord != nil {
 		step.Chord = chord.Chord.Pretty()
 	}
 	if !n.dot.Dead {
 		step.Role = chord.role(name)
+		if chord.Chord == nil {
+			step.Role = n.dot.Role
+		}
 	}
 	dot.Steps = append(dot.Steps, step)
+}
+
+// labelledRole returns what the music says that a note is to its chord, for
+// music whose chords were only said when it was labelled.
+func labelledRole(labels []score.Annotation) (Role, bool) {
+	i := slices.IndexFunc(labels, func(a score.Annotation) bool { return a.Kind == score.LabelChordTone && a.Text != "" })
+	switch {
+	case i < 0:
+		return Other, false
+	case labels[i].Text == "R":
+		return Root, true
+	case strings.HasPrefix(labels[i].Text, "("):
+		return Other, true
+	}
+	return ChordTone, true
 }
 
 func fingersOf(n *score.Note) []score.Finger {

@@ -31,7 +31,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	common := extentOf(ds, o)
 	for _, d := range ds {
 		e := extentOf([]Diagram{d}, o)
-		e.belowLines, e.slurs = common.belowLines, common.slurs // so that all of a page have one scale
+		e.belowLines, e.arches, e.widest = common.belowLines, common.arches, common.widest // so that all of a page have one scale
 		panels = append(panels, drawPanel(d, o, e))
 	}
 	pic := Picture{Title: title, Desc: describeAll(title, ds), Background: c.paper, ID: o.ID}

@@ -86,10 +86,12 @@ type seenNote struct {
 	below  string
 	texts  []item
 	reach  []item
+	belows []item
 	titled string
 }
 
 type seenLink struct {
+	parts []item
 	class string
 	data  map[string]string
 	box   box
@@ -280,21 +282,31 @@ func (n *seenNeck) group(kind, class string, e element, parts []item) {
 				note.texts = append(note.texts, p)
 			case "below":
 				below = append(below, p.text)
+				note.belows = append(note.belows, p)
 				note.texts = append(note.texts, p)
 			case "reach", "start":
 				note.reach = append(note.reach, p)
 			}
 		}
 		note.below = strings.Join(below, " ")
+		if len(note.reach) > 0 && len(below) > 1 && note.reach[0].class == "start" {
+			// The first number stands by itself.
+			switch {
+			case below[1] == ",":
+				note.below = below[0] + strings.Join(below[1:], " ")
+			case note.belows[0].box.y2 == note.belows[1].box.y2:
+				note.below = below[0] + ", " + strings.Join(below[1:], " ")
+			}
+		}
 		n.notes = append(n.notes, note)
 	case "link":
-		link := seenLink{class, data, whole, ""}
+		link := seenLink{parts, class, data, whole, ""}
 		for _, p := range parts {
 			link.text += p.text
 		}
 		n.links = append(n.links, link)
 	case "move":
-		n.moves = append(n.moves, seenLink{class, data, whole, ""})
+		n.moves = append(n.moves, seenLink{parts, class, data, whole, ""})
 	case "span":
 		n.spans = append(n.spans, data["name"])
 	case "silent":

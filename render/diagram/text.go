@@ -75,11 +75,12 @@ func nonEmptyJoin(s string) string {
 }
 
 type textBoard struct {
-	d             Diagram
-	left          bool
-	inside, below Label
-	cells         map[fretboard.Place]string
-	cellWidth     int
+	d         Diagram
+	left      bool
+	inside    Label
+	below     []Label
+	cells     map[fretboard.Place]string
+	cellWidth int
 }
 
 // cell writes a dot with plain signs.
@@ -88,8 +89,10 @@ func (t *textBoard) cell(dot Dot) string {
 		return "."
 	}
 	text := dot.inside(t.inside)
-	if below := dot.label(t.below); below != "" {
-		text += ":" + strings.ReplaceAll(below, " ", "")
+	for _, l := range t.below {
+		if below := dot.label(l); below != "" {
+			text += ":" + strings.ReplaceAll(below, ", ", ",")
+		}
 	}
 	text = plainSigns(text)
 	around := [...]string{Other: "()", ChordTone: "[]", Root: "{}"}[dot.Role]
@@ -114,7 +117,7 @@ func plainSigns(s string) string {
 		digit = '0' <= r && r <= '9'
 		b.WriteRune(r)
 	}
-	return strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "°", "*", "¼", "1/4", "½", "1/2", "¾", "3/4").Replace(b.String())
+	return strings.NewReplacer("♭", "b", "♯", "#", "×", "x", "↑", "^", "↓", "v", "–", "-", "°", "*", "¼", "1/4", "½", "1/2", "¾", "3/4").Replace(b.String())
 }
 
 // level draws the neck with string 1 on top.

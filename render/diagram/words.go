@@ -40,6 +40,11 @@ func (d Dot) says() []string {
 	if len(d.Steps) > 0 {
 		says = append(says, "played "+d.label(Order))
 	}
+	for _, l := range [...]Label{Degrees, Functions, Roles, Names, Intervals} {
+		if said := d.said(l); said != "" {
+			says = append(says, kindOf[l]+" "+said)
+		}
+	}
 	if d.Reach > 0 {
 		says = append(says, "reached for")
 	}
@@ -52,8 +57,10 @@ func (d Dot) says() []string {
 // kind names what a link is.
 func (l Link) kind() string {
 	switch {
-	case l.Kind == Slide:
-		return "slide"
+	case l.Kind == StruckSlide:
+		return "slide, struck again,"
+	case l.Kind != Slur:
+		return linkNames[l.Kind]
 	case l.letter() == "H":
 		return "hammer-on"
 	}

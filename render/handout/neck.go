@@ -132,7 +132,11 @@ func (n neckPicture) signs() []sign {
 	for _, l := range n.diagram.Links {
 		switch l.Kind {
 		case diagram.Slide:
-			add(sign{"arrow on the neck", "slide"})
+			add(sign{"arrow with a curve on the neck", "slide, not struck again"})
+		case diagram.StruckSlide:
+			add(sign{"arrow with a bar at its end on the neck", "slide, then struck"})
+		case diagram.Glissando:
+			add(sign{"wave with an arrow on the neck", "glissando"})
 		case diagram.Slur:
 			if l.To.Fret > l.From.Fret {
 				add(sign{"curve with H on the neck", "hammer-on"})
