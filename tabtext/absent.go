@@ -3,6 +3,7 @@ package tabtext
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -16,7 +17,7 @@ import (
 
 // findAbsent finds such systems, and takes out those of one or two rows that
 // no other system explains.
-func (l *layout) findAbsent(isTab []bool) {
+func (l *layout) findAbsent() {
 	guitar := guitarRows()
 	systems := l.systems[:0:0]
 	for i, s := range l.systems {
@@ -49,13 +50,20 @@ func (l *layout) findAbsent(isTab []bool) {
 		if s.of == nil && len(s.rows) < fretboard.MinStrings {
 			for _, r := range s.rows {
 				l.unread = append(l.unread, r.line)
-				isTab[r.line] = false
 			}
 			continue
 		}
 		systems = append(systems, s)
 	}
 	l.systems = systems
+}
+
+// hasTab tells whether a text has any system.
+func hasTab(src *source) bool {
+	l := &layout{src: src}
+	l.systems, _ = findSystems(src, 0)
+	l.findAbsent()
+	return len(l.systems) > 0
 }
 
 // maxAround is how many systems before and after one are looked at.
@@ -228,3 +236,24 @@ func (b *builder) missingRow(s *system) (name string, top, ok bool) {
 	}
 	return "", false, false
 }
+
+// unreadLines names the lines that look like tab and are not read.
+func (b *builder) unreadLines() {
+	lines := b.lay.unread
+	if len(lines) == 0 {
+		return
+	}
+	slices.Sort(lines)
+	var text []string
+	for _, l := range lines[:min(len(lines), maxPlaces)] {
+		text = append(text, strconv.Itoa(l+1))
+	}
+	if len(lines) > maxPlaces {
+		text = append(text, "…")
+	}
+	b.report(score.Warning, "tab-unread", b.lay.src.pos(lines[0], 0), "lines that look like tab are not read and stay as they are: "+strings.Join(text, ", "),
+		"write the name of its string before each row, as in e|---, or all rows of the instrument")
+}
+
+// maxPlaces is how many places a report names.
+const maxPlaces = 5

@@ -12,18 +12,19 @@ import (
 type lineKind int8
 
 const (
-	textLine   lineKind = iota // prose, nothing to do with columns
-	chordLine                  // Am7   D7
-	countLine                  // 1 & 2 &
-	letterLine                 // Q E E H.
-	tupletLine                 // |-3-|
-	markLine                   // time:3/4  x3  [1.    ]
-	extentLine                 // PM----|  let ring---|
-	strokeLine                 // v ^ v ^
-	slapLine                   // S P S P
-	namedLine                  // b3 5 R (degree): the name in brackets at the end says what it is
-	lyricLine                  // words that stand under their notes
-	numberLine                 // 3   3   3, numbers of tuplets without brackets: kept with their columns
+	textLine      lineKind = iota // prose, nothing to do with columns
+	chordLine                     // Am7   D7
+	countLine                     // 1 & 2 &
+	letterLine                    // Q E E H.
+	tupletLine                    // |-3-|
+	markLine                      // time:3/4  x3  [1.    ]
+	extentLine                    // PM----|  let ring---|
+	strokeLine                    // v ^ v ^
+	slapLine                      // S P S P
+	namedLine                     // b3 5 R (degree): the name in brackets at the end says what it is
+	lyricLine                     // words that stand under their notes
+	barNumberLine                 // 1    2    3, numbers of bars: kept with their columns
+	numberLine                    // 3   3   3, numbers of tuplets without brackets: kept with their columns
 )
 
 // A word is a run of signs without a gap, at its column.

@@ -162,6 +162,7 @@ func build(lay *layout, opt score.ReadOptions) *builder {
 	for ; h < len(lay.headers); h++ {
 		b.header(lay.headers[h], h, &global)
 	}
+	b.unreadLines()
 	b.finish()
 	return b
 }

@@ -123,7 +123,7 @@ func Looks(data []byte) bool {
 	if checkText(data, "") != nil {
 		return false
 	}
-	return len(findSystems(newSource("", data), 0)) > 0
+	return hasTab(newSource("", data))
 }
 
 // Score returns the music of the document. It is not to be changed; clone it.

@@ -248,7 +248,10 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: float64(n)})
 		}
 	}
-	if t, ok := proseMetre(low); ok {
+	if v, ok := proseTempo(low); ok && !slices.ContainsFunc(found, func(h header) bool { return h.kind == headTempo }) {
+		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v})
+	}
+	if t, ok := proseMetre(low); ok && !chordsAndMarks(text) {
 		found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})
 	}
 	return found
@@ -258,13 +261,9 @@ func readProse(src *source, c cells, line, from int) []header {
 // "slow 6/8", or one that stands by itself between commas. "A 2/4 bar" is about
 // one bar, "1/2 step" about a tuning.
 func proseMetre(low string) (*score.TimeSignature, bool) {
-	for _, clause := range strings.FieldsFunc(low, func(r rune) bool { return r == ',' || r == ';' || r == '.' || r == '(' || r == ')' }) {
+	for _, clause := range clauses(low) {
 		words := strings.Fields(clause)
 		for i, w := range words {
-			t, ok := score.ParseMetre(w)
-			if !ok || !strings.Contains(w, "/") || w[0] == '1' && w[1] == '/' {
-				continue
-			}
 			before, after := "", ""
 			if i > 0 {
 				before = words[i-1]
@@ -272,21 +271,92 @@ func proseMetre(low string) (*score.TimeSignature, bool) {
 			if i+1 < len(words) {
 				after = words[i+1]
 			}
+			if n, err := strconv.Atoi(w); err == nil && 2 <= n && n <= 12 { // "5 beats", "back in 4"
+				if (after == "beats" || after == "beats!" || after == "beats!!") && (i == 0 || before == "of") || before == "in" && i > 1 && words[i-2] == "back" && after == "" {
+					return score.ParseMetre(w + "/4")
+				}
+			}
+			t, ok := score.ParseMetre(w)
+			if !ok || !strings.Contains(w, "/") || w[0] == '1' && w[1] == '/' {
+				continue
+			}
 			switch after {
 			case "bar", "bars", "measure", "measures", "step", "steps", "tone", "of", "speed", "inch":
 				continue
-			case "time", "feel", "groove", "metre", "meter":
+			case "time", "feel", "groove", "metre", "meter", "tempo":
+				return t, true
+			}
+			if i+2 < len(words) && strings.HasPrefix(words[i+2], "bpm") { // 4/4 90 bpm
 				return t, true
 			}
 			switch before {
-			case "", "in", "slow", "fast", "medium", "moderate", "easy", "quick", "time", "signature", "metre", "meter", "waltz", "swing", "count":
+			case "", "in", "slow", "fast", "medium", "moderate", "easy", "quick", "time", "signature", "sig", "metre", "meter", "waltz", "swing", "count":
 				if before != "" || len(words) == 1 {
+					return t, true
+				}
+			}
+			if i > 1 && words[i-2] == "in" { // "in A 12/8"
+				if _, _, err := theory.ParseKey(strings.ToUpper(before[:1]) + before[1:]); err == nil {
 					return t, true
 				}
 			}
 		}
 	}
 	return nil, false
+}
+
+// chordsAndMarks tells a row of chord symbols and metres, which belong to their
+// columns, from a sentence.
+func chordsAndMarks(text string) bool {
+	words := strings.Fields(text)
+	for _, w := range words {
+		if _, ok := readChordWord(w); !ok && !isMark(w) {
+			return false
+		}
+	}
+	return len(words) > 1
+}
+
+// clauses cuts a line at the signs between clauses and at gaps.
+func clauses(low string) []string {
+	low = strings.ReplaceAll(strings.ReplaceAll(low, "\t", "  "), "  ", ";")
+	return strings.FieldsFunc(low, func(r rune) bool { return r == ',' || r == ';' || r == '.' || r == '(' || r == ')' })
+}
+
+// proseTempo finds a tempo in a line in lower case, in quarter notes per minute:
+// "dotted quarter = 58", "q = 90", "120ish".
+func proseTempo(low string) (float64, bool) {
+	for _, clause := range clauses(low) {
+		name, value, found := strings.Cut(clause, "=")
+		if !found {
+			for _, w := range strings.Fields(clause) {
+				if n, ok := leadingNumber(w); ok && strings.HasSuffix(w, "ish") && strconv.Itoa(n)+"ish" == w && n >= 30 && n <= 400 {
+					return float64(n), true
+				}
+			}
+			continue
+		}
+		n, ok := leadingNumber(strings.TrimLeft(value, " ca~"))
+		if !ok || n < 20 || n > 400 {
+			continue
+		}
+		words := strings.Fields(name)
+		if k := len(words); k > 1 && (words[k-1] == "note" || words[k-1] == "notes") {
+			words = words[:k-1]
+		}
+		if len(words) == 0 {
+			continue
+		}
+		unit := map[string]float64{"q": 1, "quarter": 1, "crotchet": 1, "half": 2, "minim": 2, "eighth": 0.5, "quaver": 0.5, "8th": 0.5, "h": 2}[words[len(words)-1]]
+		if unit == 0 {
+			continue
+		}
+		if k := len(words); k > 1 && (words[k-2] == "dotted" || words[k-2] == "dot.") {
+			unit *= 1.5
+		}
+		return float64(n) * unit, true
+	}
+	return 0, false
 }
 
 // shifted gives the columns of a range of bytes in the words of a line that

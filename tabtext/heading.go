@@ -95,5 +95,5 @@ func inert(lines []string) bool {
 			return false
 		}
 	}
-	return len(findSystems(src, 0)) == 0
+	return !hasTab(src)
 }

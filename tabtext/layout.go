@@ -25,7 +25,8 @@ type layout struct {
 // caller expects, 0 for none.
 func newLayout(src *source, strings int) *layout {
 	l := &layout{src: src}
-	l.systems = findSystems(src, strings)
+	l.systems, l.unread = findSystems(src, strings)
+	l.findAbsent()
 	isTab := make([]bool, len(src.lines))
 	for _, s := range l.systems {
 		for _, r := range s.rows {
@@ -33,7 +34,6 @@ func newLayout(src *source, strings int) *layout {
 			isTab[r.lastLine()] = true
 		}
 	}
-	l.findAbsent(isTab)
 	isHeader := make([]bool, len(src.lines))
 	for i := range src.lines {
 		if isTab[i] {

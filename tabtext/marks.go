@@ -41,6 +41,9 @@ func (s *system) marksOf(m *barMusic, marks []mark) []mark {
 	if left, ok := s.clusterAt(m.from); ok && left.to == m.from {
 		from = left.from
 	}
+	if m.from == s.bars[0].from { // what stands over the labels too
+		from = -1 << 20
+	}
 	return marksIn(marks, from, m.to)
 }
 

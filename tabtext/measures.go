@@ -154,13 +154,13 @@ func (b *builder) times(s *system, cl cluster) int {
 		if cl.to == s.width {
 			tail := strings.TrimSpace(string(r.cells.ch[min(r.end, len(r.cells.ch)):]))
 			if word, _, _ := strings.Cut(tail, " "); word != "" {
-				if n, ok := parseTimes(word); ok {
+				if n, ok := parseTail(word); ok {
 					return n
 				}
 			}
 		}
 	}
-	for _, a := range s.above {
+	for _, a := range slices.Concat(s.above, s.below) {
 		if a.kind != markLine && a.kind != chordLine {
 			continue
 		}
@@ -194,9 +194,12 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 				continue
 			}
 			words := list[ai].words
-			for _, w := range wordsFrom(words, from) {
+			for _, w := range wordsFrom(words, from-1) {
 				if w.col >= to {
 					break
+				}
+				if w.col < from && !early(b.music[sys], index-1, w) || index+1 < len(b.music[sys]) && early(b.music[sys], index, w) {
+					continue // it stands before a bar line and means the bar after it
 				}
 				c, ok := readChordWord(w.text)
 				if !ok || slices.Contains(list[ai].foreign, w) {
@@ -215,6 +218,20 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 		}
 	}
 	return events
+}
+
+// early tells whether a chord symbol begins in the last column of a bar that is
+// timed by its spacing, where no note is: typed a column too far left, it belongs
+// to the next bar.
+func early(bars []*barMusic, index int, w word) bool {
+	if index < 0 || len(w.text) < 2 {
+		return false
+	}
+	m := bars[index]
+	if w.col != m.left+(m.right-m.left)-1 || m.timing != bySpacing || m.cut {
+		return false
+	}
+	return !slices.ContainsFunc(m.groups, func(g group) bool { return g.col <= w.col && w.col < g.end })
 }
 
 // harmonyTime gives the time of a chord symbol: of the note or count at its

@@ -29,8 +29,8 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	n := s.strings()
 	whole := s.whole()
 	first := !p.hasNeck
-	p.fitTunings(n)
 	byLabels, flipped, labelled := b.labelTuning(whole)
+	p.fitTunings(n, byLabels)
 	if stated := b.statedTuning(s); stated != nil && whole.named() {
 		// A tuning that is said tells better than its labels which way up they are.
 		// A small letter tells more; labels kept from standard tuning tell by their order.
@@ -180,7 +180,7 @@ func (b *builder) statedTuning(s *system) *fretboard.Tuning {
 
 // fitTunings makes statements of standard tuning, or of all strings lowered by
 // so many steps, hold for an instrument with n strings: a bass half a step down.
-func (p *partState) fitTunings(n int) {
+func (p *partState) fitTunings(n int, labels fretboard.Tuning) {
 	if _, ok := lastOf(p.pending, headTuning); !ok {
 		return
 	}
@@ -195,6 +195,10 @@ func (p *partState) fitTunings(n int) {
 			continue
 		}
 		for down := range maxLowered + 1 {
+			if down == 0 && h.tuning.Sounds(standard) && labels.Len() == n && labels.Name != "" { // of the instrument that the labels name
+				h.tuning = labels
+				break
+			}
 			if lowered(standard, down).Sounds(h.tuning) {
 				h.tuning = lowered(defaultTuning(n), down)
 				break

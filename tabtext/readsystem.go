@@ -67,6 +67,12 @@ func (b *builder) system(s *system, index int) {
 	}
 	bars := b.music[index]
 	counts, letters := s.rhythmRow(countLine), s.rhythmRow(letterLine)
+	if counts != nil && numbersBars(counts, bars) {
+		b.reportOnce(score.Info, "tab-bar-numbers", "", b.lay.src.at(counts.line, counts.words[0].col+s.rows[0].shift),
+			"one number over each bar is read as the number of the bar, not as a count", "to count, write all beats: 1 2 3 4")
+		counts.kind = barNumberLine
+		counts = s.rhythmRow(countLine)
+	}
 	if p.time == nil && counts != nil && len(p.part.Measures) == 0 {
 		if ts := b.metreFromCounts(index); ts != nil {
 			ts.Src = b.handle(nodeRef{line: int32(counts.line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})

@@ -178,7 +178,7 @@ func isDigit(b byte) bool { return b >= '0' && b <= '9' }
 
 // bodyEnd finds where a row ends: before spaces that no more tab follows.
 func bodyEnd(ch []byte, i int) int {
-	end := i
+	i0, end := i, i
 	for i < len(ch) {
 		if ch[i] != ' ' {
 			i++
@@ -190,12 +190,31 @@ func bodyEnd(ch []byte, i int) int {
 			j++
 		}
 		if j == len(ch) || !tabAhead(ch[j:]) {
-			return end
+			return beforeTimes(ch, i0, end)
 		}
 		i = j
 	}
+	return beforeTimes(ch, i0, end)
+}
+
+// beforeTimes gives the end of a string's row without how often it is played,
+// where that stands right behind the last bar line: "|x4", "||2x", "|(x3)".
+func beforeTimes(ch []byte, from, end int) int {
+	i := end
+	for i > from && ch[i-1] != '|' {
+		i--
+	}
+	if i > from && i < end {
+		if _, ok := parseTail(string(ch[i:end])); ok {
+			return i
+		}
+	}
 	return end
 }
+
+// parseTail reads how often a section is played where it stands behind a row:
+// x3, (3x), *3.
+func parseTail(s string) (int, bool) { return parseTimes(strings.ReplaceAll(s, "*", "x")) }
 
 // tabAhead tells whether the text after a gap still belongs to the string.
 func tabAhead(ch []byte) bool {

@@ -33,7 +33,7 @@ func (b *builder) chordRowReports(s *system) {
 		if len(tail) == 0 || last < 0 || s.clusters[last].backward {
 			continue
 		}
-		if _, ok := parseTimes(tail[0]); ok {
+		if _, ok := parseTail(tail[0]); ok {
 			b.report(score.Warning, "tab-times", b.sysPos(s, i, s.width), strconv.Quote(tail[0])+" stands after a bar line that is no repeat and has no effect", "write the repeat with its dots, as in |:  :|")
 			break
 		}

@@ -17,8 +17,8 @@ const maxShort = 3
 
 // fillShort sets rows right that lack a hyphen or two in a bar, or have one too
 // many, so that what comes after stands under other columns than it should: if
-// more than half of the rows have their bar lines in the same columns, and
-// another has as many, the shorter rows get the columns that they lack before
+// more than half of the rows have their bar lines in the same columns, or half
+// of them and the others nearly so, and another has as many, the shorter rows get the columns that they lack before
 // their bar lines. They take no room in the text; an edit leaves the rows as
 // they were.
 func (s *system) fillShort() {
@@ -32,17 +32,20 @@ func (s *system) fillShort() {
 		}
 	}
 	var most []int
+	best := 1
 	for i := range bars {
 		same := 0
 		for k := range bars {
 			same += b2i(slices.Equal(bars[i], bars[k]))
 		}
-		if 2*same > len(bars) {
-			most = bars[i]
-			break
+		if 2*same >= len(bars) && same > best {
+			most, best = bars[i], same
 		}
 	}
 	if len(most) < 2 {
+		return
+	}
+	if 2*best == len(bars) && slices.ContainsFunc(bars, func(row []int) bool { return !nearly(row, most) }) {
 		return
 	}
 	// How wide each bar is in the widest of the rows that can be set right.

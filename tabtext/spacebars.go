@@ -45,7 +45,7 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		grids, used = gaps, squeezed
 	}
 	byGaps := &used[0] == &squeezed[0]
-	loose := t.simplest(grids, plain, squeezed, byGaps, length)
+	loose := t.simplest(bars, grids, plain, squeezed, byGaps, length)
 	ternary, sounding := 0, 0
 	for i, m := range bars {
 		m.grid, m.length = grids[i], length
@@ -81,7 +81,7 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		if m.loose != nil && m.loose.off > 0 && m.loose.cost <= wildCost {
 			t.counted("tab-spacing-off", m.from, looseBar, looseBars)
 		}
-		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 0 {
+		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 1 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
 				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess",
 				Hint: "write counts under the tab (1 & 2 &), or even out the columns"}, m.from)

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"bytes"
 	"slices"
 	"sort"
 	"strings"
@@ -41,19 +42,25 @@ type cluster struct {
 // the dots of a repeat the music begins there.
 type bar struct{ from, to, left, right int }
 
-// findSystems finds the blocks of rows in a text.
-func findSystems(src *source, known int) []*system {
-	var systems []*system
+// findSystems finds the blocks of rows in a text, and lines that look like rows
+// and are too few.
+func findSystems(src *source, known int) (systems []*system, unread []int) {
 	var run []row
 	var strongs int
 	flush := func() {
 		run = trimRun(run)
-		if strongs > 0 && (len(run) >= fretboard.MinStrings || fewRows(run)) {
+		if strongs > 0 && (len(run) >= fretboard.MinStrings || fewRows(run)) || labelledSet(run) {
 			for _, rows := range splitRun(run, known) {
 				if ruledLines(rows) {
 					continue
 				}
 				systems = append(systems, newSystem(rows))
+			}
+		} else if strongs > 0 {
+			for i := range run {
+				if run[i].surely() {
+					unread = append(unread, run[i].line)
+				}
 			}
 		}
 		run, strongs = run[:0:0], 0
@@ -91,7 +98,7 @@ func findSystems(src *source, known int) []*system {
 		blank = 0
 	}
 	flush()
-	return systems
+	return systems, unread
 }
 
 // ruledLines tells a block of lines that hold nothing but hyphens, and no
@@ -108,6 +115,38 @@ func ruledLines(rows []row) bool {
 		}
 	}
 	return true
+}
+
+// labelledSet tells whether rows have the labels of a usual instrument, which
+// makes them tab however short they are: a chord written as e-2-, B-3- and so on.
+func labelledSet(run []row) bool {
+	if len(run) < 4 || len(run) > fretboard.MaxStrings {
+		return false
+	}
+	s := &system{rows: run}
+	if !s.named() {
+		return false
+	}
+	digits := 0
+	for i := range run {
+		body := run[i].cells.ch[run[i].start:run[i].end]
+		if !bytes.ContainsRune(body, '-') {
+			return false
+		}
+		for _, b := range body {
+			digits += b2i(isDigit(b))
+		}
+	}
+	t, _, ok := s.labelTuning()
+	return ok && digits > 0 && t.Name != ""
+}
+
+// surely tells whether a row is one even though it stands alone: it has bar
+// lines at both ends and frets between hyphens.
+func (r *row) surely() bool {
+	body := r.cells.ch[r.start:r.end]
+	return len(body) > 5 && body[0] == '|' && body[len(body)-1] == '|' && bytes.ContainsAny(body, "0123456789") && bytes.Count(body, []byte("-")) > 3 &&
+		!isTupletLine(string(body))
 }
 
 // fewRows tells whether one or two rows are tab for sure: each has the name of

@@ -26,11 +26,12 @@ const (
 	otherPad   = 0.2 // each column by which what stands before the first note differs from elsewhere
 	restFirst  = 0.4 // a rest within the columns that usually stand before the first note
 	otherCell  = 0.5 // another width than the bars around have
+	otherLeads = 0.1 // brackets before the numbers taken for the notes
 	otherGaps  = 0.4 // gaps counted where the bars around count columns
 	maxDrift   = 3   // columns too many or too few in a bar
 	maxLoose   = 64  // notes of a bar up to which it is looked at
 	wildCost   = 3.0 // above which it is called a guess
-	simpleCost = 0.8 // what a reading may cost and be called simple
+	simpleCost = 0.4 // what a reading may cost and be called simple
 )
 
 const (
@@ -194,7 +195,7 @@ func gridHalves(steps []int) float64 {
 // them are a column off: people who type by hand put one too many or too few
 // here and there. The readings are nil where the exact grid stands. Bars agree
 // in width where nothing speaks against it.
-func (t *timer) simplest(grids []grid, plain, squeezed []spaced, byGaps bool, length score.Quarters) []*reading {
+func (t *timer) simplest(bars []*barMusic, grids []grid, plain, squeezed []spaced, byGaps bool, length score.Quarters) []*reading {
 	f := &looseFit{pulse: t.metre.pulse(length), parts: parts(length)}
 	used := plain
 	if byGaps {
@@ -232,6 +233,9 @@ func (t *timer) simplest(grids []grid, plain, squeezed []spaced, byGaps bool, le
 			f.read(other[i], usual, !byGaps, otherGaps)
 		}
 		found[i] = f.best
+		if lead := bars[i].byBrackets(plain[i]); !slices.Equal(lead.offsets, plain[i].offsets) {
+			f.read(lead, usual, false, otherLeads)
+		}
 		for span := range f.best {
 			all[span] = true
 		}
@@ -263,6 +267,24 @@ func (t *timer) simplest(grids []grid, plain, squeezed []spaced, byGaps bool, le
 		}
 	}
 	return out
+}
+
+// byBrackets takes the columns of brackets for those of the numbers in them.
+func (m *barMusic) byBrackets(b spaced) spaced {
+	b.offsets = slices.Clone(b.offsets)
+	k := 0
+	for _, g := range m.groups {
+		if g.grace {
+			continue
+		}
+		for _, i := range g.signs {
+			if sg := &m.signs[i]; (sg.paren || sg.harmonic == '<' || sg.harmonic == '[') && sg.lead == g.col-1 {
+				b.offsets[k] = g.col - 1 - m.left
+			}
+		}
+		k++
+	}
+	return b
 }
 
 // bestReading is the cheapest reading of a bar if the others have a width.
