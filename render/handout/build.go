@@ -127,6 +127,7 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 		height += sys.Height
 	}
 	d.Whole = height <= wholeHeight
+	d.height += height
 	return d
 }
 
@@ -228,7 +229,9 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			}
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, b.neckWidth(n, pic.Width)})
+		width := b.neckWidth(n, pic.Width)
+		d.height += pic.Height * width / pic.Width
+		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, width})
 	}
 }
 

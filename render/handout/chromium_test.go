@@ -159,3 +159,44 @@ func TestSystemsFitThePage(t *testing.T) {
 		}
 	}
 }
+
+// Room that is left on the only page is filled with blank systems, whole ones
+// only, and they make no page more. The page is laid out as for print in
+// frames that are as large as the text of A4 and of Letter.
+func TestRoomForYourOwn(t *testing.T) {
+	work := Sheet{Worksheet: true, Sections: []Section{{Score: example(t, "amber-street.tab")}}}
+	sheets := []Sheet{{Sections: []Section{{Score: example(t, "amber-street.tab")}}}, work, keys(t, "amber-street.tab")}
+	papers := [][2]int{{680, 1005}, {703, 939}} // 180 by 266 mm, 186 by 248 mm
+	var frames strings.Builder
+	for _, sheet := range sheets {
+		text := regexp.MustCompile(`<meta http-equiv="Content-Security-Policy"[^>]*>`).ReplaceAllString(written(t, sheet), "")
+		text = strings.ReplaceAll(strings.ReplaceAll(text, "@media print", "@media all"), "@media screen and", "@media speech and")
+		for _, p := range papers {
+			fmt.Fprintf(&frames, `<iframe style="width:%dpx;height:%dpx;border:0" srcdoc="%s"></iframe>`, p[0], p[1], html.EscapeString(text))
+		}
+	}
+	page := `<!DOCTYPE html><title>frames</title><body>` + frames.String() + `<pre></pre><script>addEventListener('load', () => {
+document.querySelector('pre').textContent = [...document.querySelectorAll('iframe')].map(frame => {
+const d = frame.contentDocument, own = d.querySelector('.own'), leaf = d.querySelector('.leaf');
+if (!own) return 'none';
+const o = own.getBoundingClientRect(), all = [...own.querySelectorAll('div')].map(e => e.getBoundingClientRect());
+const seen = all.filter(r => o.right - 1 > r.left), whole = seen.filter(r => o.bottom + 1 >= r.bottom);
+return [Math.ceil(leaf.getBoundingClientRect().height), seen.length, whole.length, all.length].join(' ');
+}).join('\n'); document.querySelectorAll('iframe').forEach(f => f.remove()) })</script>`
+	out, _ := chromium(t, page, "--dump-dom")
+	lines := strings.Split(domOf(t, out).named("pre")[0].text, "\n")
+	require.Len(t, lines, len(sheets)*len(papers))
+	for i, line := range lines {
+		if i/len(papers) == 2 {
+			assert.Equal(t, "none", line, "a sheet of several sections")
+			continue
+		}
+		var height, seen, whole, all int
+		_, err := fmt.Sscan(line, &height, &seen, &whole, &all)
+		require.NoError(t, err, line)
+		assert.LessOrEqual(t, height, papers[i%2][1], line)
+		assert.Positive(t, seen, line)
+		assert.Equal(t, seen, whole, "cut: %s", line)
+		assert.Less(t, seen, all, "more than a page holds: %s", line)
+	}
+}

@@ -32,6 +32,7 @@ type pageData struct {
 	Worksheet bool
 	Kind      string // "Worksheet", "Answers"; "" for a sheet
 	Key       bool   // answers alone
+	Own       *own   // nil without room for it
 }
 
 type link struct{ ID, Text string }
@@ -57,6 +58,7 @@ type sectionData struct {
 	Narrow   []figure // the music again for narrow screens; nil if Systems fit there too
 	Legend   []string // of the labels
 	Whole    bool     // short enough that a page holds it undivided
+	height   float64  // of its music and pictures
 }
 
 // HasText tells whether words stand beside the pictures of the neck.
@@ -124,6 +126,9 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 		}
 	}
 	p.Signs = b.signList()
+	if !p.Key && len(p.Sheets[0].Sections) > 0 {
+		p.Own = ownOf(s, p.Sheets[0].Sections[0])
+	}
 	return p
 }
 
