@@ -136,10 +136,10 @@ func (b *builder) noEffect(line, col int, what string) {
 // sysPos is the position of a logical column on a row of a system.
 func (b *builder) sysPos(s *system, row, col int) score.Pos {
 	r := &s.rows[row]
-	line, at := r.where(max(col+r.shift, 0))
 	if r.tail.line == 0 { // its columns are at hand
-		return b.lay.src.posIn(&r.cells, line, at)
+		return b.lay.src.posIn(&r.cells, r.line, max(col+r.shift, 0))
 	}
+	line, at := r.where(max(col+r.shift, 0))
 	return b.lay.src.pos(line, at)
 }
 

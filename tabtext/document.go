@@ -93,12 +93,10 @@ func checkText(data []byte, name string) error {
 	if len(bytes.TrimSpace(data)) == 0 {
 		return fail(name, "tab-empty", "the file is empty", "give a text with tab in it")
 	}
-	src := source{data: data}
 	switch {
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}), bytes.HasPrefix(data, []byte{0xfe, 0xff}), looksUTF16(data, 0), looksUTF16(data, 1):
 		return nil
 	}
-	_ = src
 	controls := 0
 	head := data[:min(len(data), 1<<16)]
 	for i, c := range head {

@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -151,4 +152,23 @@ G|-----------------|-----------------|
 	assert.Contains(t, got, "0:Am")
 	assert.Contains(t, got, "1.5/PM>")
 	assert.Contains(t, got, "(3:2)=1.7")
+}
+
+// TestPositionsInRaggedRows: a number stands where its position says, also in
+// a row that has fewer columns than the others.
+func TestPositionsInRaggedRows(t *testing.T) {
+	for _, text := range []string{
+		"e|-3-|\nB|---|\nG||--3)",
+		"e|-1---2---3---4---|\n\nM|-----------------|\n\nG|----{-------------|\n\n\n\nA|-----------------|\n\nE|--------------,--|6\nD|----------------|6",
+		"e|-----------------|-----------------|\nB|-5---6---8---6---|-5---------------|\nG|----------------|-----7---5---7---|\n",
+		"e|-----------------|-----------------|\nB|-5---6---8---6----|-5---------------|\nG|-----------------|-----7---5---7---|\n",
+	} {
+		d := readText(t, text)
+		lines := strings.Split(text, "\n")
+		for n := range score.Notes(d.Score()) {
+			pos := d.Score().PosOf(n.Src)
+			require.Less(t, pos.Col-1, len(lines[pos.Line-1]), text)
+			assert.Equal(t, strconv.Itoa(n.Place.Fret), lines[pos.Line-1][pos.Col-1:pos.Col], "%s\n%v", text, pos)
+		}
+	}
 }

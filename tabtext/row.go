@@ -8,14 +8,15 @@ import (
 
 // A row is one string's line in a system.
 type row struct {
-	line  int // in source.lines
-	cells cells
-	label label
-	start int  // column of the first bar line or sign of the string
-	end   int  // column after the last
-	shift int  // physical column minus logical column
-	str   int  // string, 1 being the first
-	tail  tail // where the rest of a wrapped row stands
+	line   int // in source.lines
+	cells  cells
+	label  label
+	start  int    // column of the first bar line or sign of the string
+	end    int    // column after the last
+	shift  int    // physical column minus logical column
+	str    int    // string, 1 being the first
+	gained []span // columns that it has got and the text has not
+	tail   tail   // where the rest of a wrapped row stands
 }
 
 // A label is what stands left of a row.

@@ -104,7 +104,9 @@ func (s *system) fillRow(i int, bars, wide []int) {
 	for k, p := range bars {
 		n := wide[k] - (p - before(bars, k))
 		if n > 0 {
-			r.cells = r.cells.widened(p+added+r.shift, n)
+			at := p + added + r.shift
+			r.cells = r.cells.widened(at, n)
+			r.gained = append(r.gained, span{at, at + n})
 			r.end += n
 			added += n
 		}
@@ -138,8 +140,7 @@ func (b *builder) shortRows(s *system) {
 		if f.n < 0 {
 			than, hint = " more", "take out the hyphens that are too many"
 		}
-		line, at := r.where(f.col + r.shift)
-		b.report(score.Warning, "tab-bar-ragged", b.lay.src.pos(line, at),
+		b.report(score.Warning, "tab-bar-ragged", b.lay.src.pos(r.line, f.col+r.shift),
 			"the row has "+what+than+" than the others in this bar; its bar line is read under theirs", hint)
 	}
 }

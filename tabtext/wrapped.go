@@ -12,6 +12,11 @@ type tail struct {
 
 // where gives the line and the column in it of a column of the row.
 func (r *row) where(col int) (line, at int) {
+	gained := 0
+	for _, g := range r.gained {
+		gained += max(0, min(col-g.from, g.to-g.from))
+	}
+	col -= gained
 	if r.tail.line > 0 && col >= r.tail.from {
 		return r.tail.line, col - r.tail.from + r.tail.skip
 	}
