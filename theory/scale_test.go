@@ -365,3 +365,16 @@ func FuzzParseScale(f *testing.F) {
 		}
 	})
 }
+
+// A name from elsewhere is understood, and what is said back is one that says
+// by what a known scale is changed, or that the trade uses. Source: common
+// practice among guitarists, from memory.
+func TestScalesAreNamedForPlayers(t *testing.T) {
+	for said, want := range map[string]string{
+		"man gong": "minor pentatonic #5", "yo": "major pentatonic sus4", "kumoi": "major pentatonic b3", "sakura": "japanese pentatonic", "todi": "neapolitan minor #4", "egyptian": "suspended pentatonic",
+	} {
+		s, err := theory.ScaleByName(said)
+		require.NoError(t, err)
+		assert.Equal(t, want, s.Title())
+	}
+}

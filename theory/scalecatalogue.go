@@ -28,7 +28,8 @@ type scaleFamily struct {
 // the symmetric and the bebop scales as in Levine, The Jazz Theory Book, and
 // Baker, How to Play Bebop; modes of limited transposition from Messiaen,
 // Technique de mon langage musical (1944); the rest under the names that are
-// common practice among guitarists. All names from memory; the formulas are
+// common practice among guitarists, names from elsewhere behind one that says
+// by what a known scale is changed. All names from memory; the formulas are
 // tested against an independent library and against their own rotations.
 var scaleFamilies = [...]scaleFamily{
 	{"major", true, []scaleEntry{
@@ -86,23 +87,23 @@ var scaleFamilies = [...]scaleFamily{
 		{"lydian minor", "lydian b6 b7", "1 2 3 #4 5 b6 b7"},
 		{"major locrian", "locrian major", "1 2 3 4 b5 b6 b7"},
 		{"lydian b2 b6", "double harmonic lydian; purvi", "1 b2 3 #4 5 b6 7"},
-		{"todi", "", "1 b2 b3 #4 5 b6 7"},
+		{"neapolitan minor #4", "todi", "1 b2 b3 #4 5 b6 7"},
 		{"lydian b6", "", "1 2 3 #4 5 b6 7"},
 		{"flamenco", "", "1 b2 b3 3 #4 5 b7"},
 	}},
 	{"major pentatonic", true, []scaleEntry{
 		{"major pentatonic", "pentatonic", "1 2 3 5 6"},
 		{"suspended pentatonic", "egyptian", "1 2 4 5 b7"},
-		{"man gong", "malkauns; minor pentatonic #5", "1 b3 4 b6 b7"},
-		{"yo", "", "1 2 4 5 6"},
+		{"minor pentatonic #5", "man gong; malkauns", "1 b3 4 b6 b7"},
+		{"major pentatonic sus4", "yo; ritsu", "1 2 4 5 6"},
 		{"minor pentatonic", "", "1 b3 4 5 b7"},
 	}},
 	{"other pentatonic", false, []scaleEntry{
 		{"dominant pentatonic", "", "1 2 3 5 b7"},
 		{"minor 6 pentatonic", "dorian pentatonic", "1 b3 4 5 6"},
-		{"kumoi", "major pentatonic b3", "1 2 b3 5 6"},
+		{"major pentatonic b3", "kumoi", "1 2 b3 5 6"},
 		{"hirajoshi", "", "1 2 b3 5 b6"},
-		{"in", "kumoijoshi; sakura", "1 b2 4 5 b6"},
+		{"japanese pentatonic", "in; kumoijoshi; sakura", "1 b2 4 5 b6"},
 		{"insen", "in sen", "1 b2 4 5 b7"},
 		{"iwato", "", "1 b2 4 b5 b7"},
 		{"pelog", "", "1 b2 b3 5 b6"},

@@ -29,7 +29,7 @@ type PartInspection struct {
 	Degrees    []DegreeUse       `json:"degrees"`     // of the key's tonic, rising
 	Scales     []HoldingScale    `json:"scales"`      // on the key's tonic that hold all notes, closest first, eight at most
 	Elsewhere  []HoldingScale    `json:"elsewhere"`   // the same on other tonics
-	ScaleCount int               `json:"scaleCount"`  // of all that hold the notes
+	ScaleCount int               `json:"scaleCount"`  // of all that hold the notes, the chromatic one aside
 	Range      *Compass          `json:"range"`       // nil without notes
 	Chords     []OutlinedChord   `json:"chords"`      // bar by bar
 	Strong     *StrongBeats      `json:"strongBeats"` // nil without chord symbols

@@ -126,6 +126,9 @@ func (v *inspector) harmony(pi *PartInspection) {
 			set = set.With(n.pitch.Class())
 		}
 		guesses := theory.FindChords(weighted(notes), pi.Key)
+		for i := range guesses {
+			guesses[i].Chord.Root = usualRoot(guesses[i].Chord.Root, pi.Key)
+		}
 		if len(guesses) == 0 || set.Len() < 3 {
 			continue
 		}
@@ -193,4 +196,17 @@ func (v *inspector) harmony(pi *PartInspection) {
 	if pi.Strong.Notes > 0 {
 		pi.Strong.Share = round3(float64(pi.Strong.ChordTones) / float64(pi.Strong.Notes))
 	}
+}
+
+// usualRoot names a root that the key has not as a lead sheet does: C for B#,
+// A for B double flat. Source: common practice.
+func usualRoot(n theory.NoteName, k *theory.Key) theory.NoteName {
+	at := n.Fifths()
+	if -7 < at && at < 11 { // from Gb to A#
+		return n
+	}
+	if k != nil && k.Fifths()-1 <= at && at <= k.Fifths()+5 {
+		return n
+	}
+	return theory.Pitch{NoteName: n, Octave: 4}.Simplest().NoteName
 }

@@ -196,3 +196,21 @@ func TestInspectGeneratedMusic(t *testing.T) {
 		}
 	}
 }
+
+// Degrees and roots are named as players count and lead sheets write them.
+// Source: common practice.
+func TestInspectNamesDegreesAndRootsAsPlayersDo(t *testing.T) {
+	for from, want := range map[theory.Degree]string{
+		{Number: 1, Alter: -1}: "7", {Number: 4, Alter: -1}: "3", {Number: 3, Alter: 1}: "4", {Number: 7, Alter: 1}: "1", {Number: 3, Alter: -2}: "2", {Number: 4, Alter: 2}: "5",
+		{Number: 2, Alter: -1}: "b2", {Number: 4, Alter: 1}: "#4", {Number: 5, Alter: 1}: "#5", {Number: 6, Alter: -1}: "b6",
+	} {
+		assert.Equal(t, want, usualDegree(from).String(), from.String())
+	}
+	for _, tt := range [][3]string{{"F##", "C# major", "G"}, {"B#", "F# minor", "C"}, {"E#", "C# major", "E#"}, {"Bbb", "Db major", "A"}, {"Cb", "Gb major", "Cb"}, {"Cb", "C major", "B"}, {"Gb", "C major", "Gb"}} {
+		n, err := theory.ParseNoteName(tt[0])
+		require.NoError(t, err)
+		k, _, err := theory.ParseKey(tt[1])
+		require.NoError(t, err)
+		assert.Equal(t, tt[2], usualRoot(n, &k).String(), "%s in %s", tt[0], tt[1])
+	}
+}

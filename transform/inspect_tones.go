@@ -113,7 +113,7 @@ func (v *inspector) degrees(tonic theory.NoteName) []DegreeUse {
 	for _, n := range v.notes {
 		u := use[n.pitch.NoteName]
 		if u == nil {
-			u = &DegreeUse{Degree: theory.DegreeOf(tonic, n.pitch.NoteName), Note: n.pitch.NoteName}
+			u = &DegreeUse{Degree: usualDegree(theory.DegreeOf(tonic, n.pitch.NoteName)), Note: n.pitch.NoteName}
 			use[n.pitch.NoteName] = u
 		}
 		u.Count++
@@ -124,9 +124,25 @@ func (v *inspector) degrees(tonic theory.NoteName) []DegreeUse {
 		list = append(list, *u)
 	}
 	slices.SortFunc(list, func(a, b DegreeUse) int {
-		return cmp.Or(cmp.Compare(a.Degree.Semitones(), b.Degree.Semitones()), cmp.Compare(a.Degree.Number, b.Degree.Number))
+		return cmp.Or(cmp.Compare(a.Degree.Semitones(), b.Degree.Semitones()), cmp.Compare(a.Degree.Number, b.Degree.Number), cmp.Compare(a.Note.Fifths(), b.Note.Fifths()))
 	})
 	return list
+}
+
+// usualDegree gives a degree that players do not count by, as b1, #3 or a
+// double flat, the name of its sound: 7, 4. Source: common practice.
+func usualDegree(d theory.Degree) theory.Degree {
+	odd := d.Alter < -1 || d.Alter > 1
+	switch d {
+	case theory.Degree{Number: 1, Alter: -1}, theory.Degree{Number: 3, Alter: 1}, theory.Degree{Number: 4, Alter: -1}, theory.Degree{Number: 7, Alter: 1}:
+		odd = true
+	}
+	if !odd {
+		return d
+	}
+	c := theory.NoteName{Step: theory.C}
+	sound := theory.Pitch{NoteName: d.Name(c), Octave: 4}
+	return theory.DegreeOf(c, sound.Simplest().NoteName)
 }
 
 // scales lists the scales that hold all notes: on the tonic, and elsewhere.
@@ -138,8 +154,10 @@ func (v *inspector) scales(pi *PartInspection) {
 		}
 	}
 	all := theory.FindScales(names, nil)
-	pi.ScaleCount = len(all)
 	for _, f := range all {
+		if f.Scale.Len() < 12 {
+			pi.ScaleCount++
+		}
 		if f.Tonic.Class() != pi.Key.Tonic.Class() && len(pi.Elsewhere) < maxScales && f.Scale.Len() < 12 {
 			pi.Elsewhere = append(pi.Elsewhere, holding(f))
 		}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -151,45 +150,6 @@ func TestRemapOverTheCorpus(t *testing.T) {
 		if linesWith(wrong, filepath.Base(before[i])+" fails to validate") == "" {
 			assert.Empty(t, linesWith(invalid([]string{file}), "fails to validate"), file)
 		}
-	}
-}
-
-// Inspect says the same of a file in both formats.
-func TestInspectInBothFormats(t *testing.T) {
-	view := func(file string) map[string]any {
-		got := lickwright("inspect", "-q", "--json", example(file))
-		require.Equal(t, exitDone, got.code, got.err)
-		var v struct{ Files []map[string]any }
-		require.NoError(t, json.Unmarshal([]byte(got.out), &v))
-		require.Len(t, v.Files, 1)
-		return v.Files[0]["parts"].([]any)[0].(map[string]any)
-	}
-	tab, xml := view("amber-street.tab"), view("amber-street.musicxml")
-	for _, key := range []string{"bars", "notes", "key", "keyFrom", "keyGuesses", "degrees", "scales", "elsewhere", "range", "strongBeats", "guideTones"} {
-		require.Contains(t, tab, key)
-		assert.Equal(t, tab[key], xml[key], key)
-	}
-	neck := func(v map[string]any) any { return v["neck"].(map[string]any)["positions"] }
-	assert.Equal(t, neck(tab), neck(xml))
-}
-
-func TestInspectText(t *testing.T) {
-	got := lickwright("inspect", example("amber-street.tab"), example("kitchen-waltz.tab"))
-	require.Equal(t, exitDone, got.code, got.err)
-	for _, says := range []string{"A minor (as the music says)", "guessed from the notes", "perhaps ", "positions", "guide tones", "picking strict", "see a teacher or a clinician"} {
-		assert.Contains(t, got.out, says)
-	}
-	for _, bad := range [][]string{{"--picking", "any"}, {"--scale-length", "3"}} {
-		got := lickwright(append([]string{"inspect", example("amber-street.tab")}, bad...)...)
-		assert.Equal(t, exitUsage, got.code)
-	}
-}
-
-// Nothing in the corpus is too odd to be looked at.
-func TestInspectTheCorpus(t *testing.T) {
-	for _, path := range readable(t) {
-		got := lickwright("inspect", "-q", path)
-		assert.Equal(t, exitDone, got.code, "%s: %s", path, got.err)
 	}
 }
 
