@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -113,11 +114,12 @@ func (b *builder) reportOnce(sev score.Severity, code, key string, at func() sco
 type tally struct {
 	n, index int    // index in diags
 	many     string // the message for more than one, with a verb for n; "" for the one that was given
+	places   []countedPlace
 }
 
 // reportCounted reports a thing at its first place; in the end the message says
 // how many there are.
-func (b *builder) reportCounted(code string, at func() score.Pos, one, many string) {
+func (b *builder) reportCounted(code string, m *barMusic, at func() score.Pos, one, many string) {
 	t := b.once[code]
 	if t == nil {
 		t = &tally{index: len(b.diags), many: many}
@@ -125,6 +127,27 @@ func (b *builder) reportCounted(code string, at func() score.Pos, one, many stri
 		b.report(score.Info, code, at(), one, "")
 	}
 	t.n++
+	if len(t.places) == 0 || len(t.places) <= maxPlaces && t.places[len(t.places)-1].bar != m {
+		t.places = append(t.places, countedPlace{m, at()})
+	}
+}
+
+// A countedPlace is where something stands that is counted, once for each bar.
+type countedPlace struct {
+	bar *barMusic
+	at  score.Pos
+}
+
+// list names the first bars with line and column.
+func (t *tally) list() string {
+	var out []string
+	for _, p := range t.places {
+		out = append(out, fmt.Sprintf("bar %s (%d:%d)", p.bar.number, p.at.Line, p.at.Col))
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return ": " + strings.Join(firstPlaces(out), ", ")
 }
 
 // noEffect reports a mark that contradicts another, or that stands where it
@@ -280,9 +303,14 @@ func (b *builder) finish() {
 		b.report(score.Info, "tab-rhythm-inferred", b.lay.src.pos(b.stats.firstLine-1, 0), msg, "write counts under the tab (1 & 2 &), and Time: above it")
 	}
 	for _, t := range b.once {
-		if t.n > 1 {
-			b.diags[t.index].Msg = fmt.Sprintf(t.many, t.n)
+		if t.many == "" {
+			continue
 		}
+		d := &b.diags[t.index]
+		if t.n > 1 {
+			d.Msg = fmt.Sprintf(t.many, t.n)
+		}
+		d.Msg += t.list()
 	}
 	b.diags.Sort()
 }

@@ -159,11 +159,11 @@ func (t *timer) placeGroups(m *barMusic) {
 		case k > 0:
 			at = m.anchors[k-1].at
 			if c := m.anchors[k-1].col; c < g.lead || c >= g.end {
-				t.counted("tab-count-beside", g.col, "a note stands a column beside its count and is read at it", "%d notes stand a column beside their counts and are read at them")
+				t.counted("tab-count-beside", m, g.col, "a note stands a column beside its count and is read at it", "%d notes stand a column beside their counts and are read at them")
 			}
 		default:
 			at, _ = m.timeAt(g.col, g.end)
-			t.counted("tab-count-between", g.col, "a note stands between two counts and is timed by its distance from them", "%d notes stand between two counts and are timed by their distance from them")
+			t.counted("tab-count-between", m, g.col, "a note stands between two counts and is timed by its distance from them", "%d notes stand between two counts and are timed by their distance from them")
 		}
 		m.events = append(m.events, timed{onset: at, group: i, col: g.col})
 	}

@@ -26,6 +26,7 @@ type barMusic struct {
 	odd    []oddSign
 	repeat bool // %: as the bar before
 
+	number    string // of its measure, once it is made
 	timing    timing
 	grid      grid
 	adopted   *score.TimeSignature // the metre that the first part has from here on

@@ -44,6 +44,7 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 		p.numbered++
 		ms.Number = strconv.Itoa(p.numbered)
 	}
+	m.number = ms.Number
 	ms.Events = append(ms.Events, b.harmonies(s, sys, index, m)...)
 	if m.repeat && len(p.part.Measures) > 0 {
 		b.again(p, ms)

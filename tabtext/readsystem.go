@@ -87,7 +87,7 @@ func (b *builder) system(s *system, index int) {
 		bars = b.splitUnbarred(bars[0], p.metre())
 		b.music[index] = bars
 		if slices.ContainsFunc(bars, func(m *barMusic) bool { return m.loose != nil }) {
-			b.reportCounted("tab-spacing-off", b.sysAt(s, 0, s.begin), looseBar, looseBars)
+			b.reportCounted("tab-spacing-off", bars[0], b.sysAt(s, 0, s.begin), looseBar, looseBars)
 		}
 		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysAt(s, 0, s.begin),
 			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
@@ -95,7 +95,7 @@ func (b *builder) system(s *system, index int) {
 	if counts == nil && letters == nil {
 		for _, m := range bars {
 			if n := m.mergeRagged(); n > 0 {
-				b.reportCounted("tab-chord-ragged", b.sysAt(s, 0, m.from), "a note stands a column beside its chord and is read with it", "%d bars have notes a column beside their chord, which are read with it")
+				b.reportCounted("tab-chord-ragged", m, b.sysAt(s, 0, m.from), "a note stands a column beside its chord and is read with it", "%d bars have notes a column beside their chord, which are read with it")
 			}
 		}
 	}
@@ -105,7 +105,9 @@ func (b *builder) system(s *system, index int) {
 			d.Pos = b.sysPos(s, 0, col)
 			b.diags = append(b.diags, d)
 		},
-		counted: func(code string, col int, one, many string) { b.reportCounted(code, b.sysAt(s, 0, col), one, many) },
+		counted: func(code string, m *barMusic, col int, one, many string) {
+			b.reportCounted(code, m, b.sysAt(s, 0, col), one, many)
+		},
 	}
 	marks := s.marks()
 	b.chordRowReports(s)

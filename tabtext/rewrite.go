@@ -110,13 +110,15 @@ func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 	c.stated = func(h score.Handle) bool {
 		return h != 0 && int(h) <= len(b.nodes) && (b.nodes[h-1].kind == nodeHeader || b.nodes[h-1].kind == nodeAssumed)
 	}
+	var lost summary
 	c.report = func(h score.Handle, where, code, what string) {
 		if !changed[c.index] {
 			return
 		}
-		e.lost = append(e.lost, score.Diagnostic{Severity: score.Warning, Code: code, Pos: e.o.Locate(h), Msg: notShown(where, what)})
+		lost.add(code, where, what, func() score.Pos { return e.o.Locate(h) })
 	}
 	c.compose()
+	e.lost = append(e.lost, lost.diagnostics()...)
 	c.index = -1
 	first := true
 	for _, r := range todo {

@@ -79,7 +79,7 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 			}
 		}
 		if m.loose != nil && m.loose.off > 0 && m.loose.cost <= wildCost {
-			t.counted("tab-spacing-off", m.from, looseBar, looseBars)
+			t.counted("tab-spacing-off", m, m.from, looseBar, looseBars)
 		}
 		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 1 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",

@@ -21,7 +21,7 @@ type timer struct {
 	first  bool // the next bar is the first of its part
 	report func(d score.Diagnostic, col int)
 	// counted reports what is said once, with how often it was found.
-	counted func(code string, col int, one, many string)
+	counted func(code string, m *barMusic, col int, one, many string)
 }
 
 // rhythmRow returns the row of counts or of letters of a system, nil for

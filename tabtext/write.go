@@ -85,6 +85,9 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 		}
 	}
 	if opt.Report != nil {
+		for _, d := range reports.lost.diagnostics() {
+			opt.Report(d)
+		}
 		for _, d := range colorsLost(s) {
 			opt.Report(d)
 		}
@@ -147,17 +150,18 @@ type reports struct {
 	score *score.Score
 	opt   score.WriteOptions
 	names map[string]bool // of parts that are written
+	lost  summary
 }
 
 func newReports(s *score.Score, opt score.WriteOptions) *reports {
-	return &reports{s, opt, map[string]bool{}}
+	return &reports{score: s, opt: opt, names: map[string]bool{}}
 }
 
 func (r *reports) report(at score.Handle, where, code, what string) {
 	if r.opt.Report == nil {
 		return
 	}
-	r.opt.Report(score.Diagnostic{Severity: score.Warning, Code: code, Pos: r.score.PosOf(at), Msg: notShown(where, what)})
+	r.lost.add(code, where, what, func() score.Pos { return r.score.PosOf(at) })
 }
 
 // notShown is the message about something that is left out, at a bar or "".
