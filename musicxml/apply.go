@@ -51,7 +51,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),
 		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, before: map[[2]any]int{}, parts: map[*score.Part]struct{}{},
 		dropped: map[int32]bool{}, filled: map[int32]bool{},
-		headed: map[int32]bool{}, anew: map[*score.Measure]bool{}, built: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}, spans: map[*score.Part]map[spanID]*spanPage{}}
+		headed: map[int32]bool{}, anew: map[*score.Measure]bool{}, built: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}, spans: map[*score.Part]*partSpans{}}
 	s = ap.evened(s)
 	ap.walk(s)
 	ap.takeNecks(s)
@@ -118,7 +118,7 @@ type applier struct {
 	changed  map[score.Handle]bool   // measures, as read, that lost something
 	built    map[*score.Measure]bool // put together anew
 	signs    map[*score.Note]string  // accidentals of notes that are new
-	spans    map[*score.Part]map[spanID]*spanPage
+	spans    map[*score.Part]*partSpans
 	modelled map[int32]bool // elements that events stand for; made when needed
 	bars     []rebuilt
 

@@ -38,7 +38,9 @@ func (ap *applier) note(part *score.Part, h score.Handle, was, now *score.Note) 
 		ap.fail(h, "the plucking finger has changed")
 	}
 	if !slices.Equal(was.Techniques, now.Techniques) {
-		ap.techniques(part, h, was, now)
+		same := *now
+		same.Techniques = ap.named(part, now.Techniques)
+		ap.techniques(part, h, was, &same)
 	}
 }
 

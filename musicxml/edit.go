@@ -174,7 +174,7 @@ func (ed *editor) extract(start, end int32) string {
 		if e.start >= end {
 			break
 		}
-		if e.end > end || e.start < at || e.start == e.end && e.start == start {
+		if e.end > end || e.start < at || e.start == e.end && e.start == start || e.start == start && e.end == end && e.new == "" {
 			continue // of what is around, not inside
 		}
 		out.Write(ed.x.text[at:e.start])

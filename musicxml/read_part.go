@@ -100,7 +100,9 @@ func (p *partReader) measure(b bar) {
 			p.direction(c)
 		case "sound":
 			p.sound(c, c, 0)
+			p.route(c)
 		case "barline":
+			p.route(c)
 			if bl := p.barline(c); bl != nil && p.x.attrOr(c, "location") != "left" && p.x.attrOr(c, "location") != "middle" {
 				rightBars = append(rightBars, bl)
 			}
@@ -268,9 +270,11 @@ func (p *partReader) optionalStaff(e int32) int {
 func (p *partReader) direction(e int32) {
 	staff := p.optionalStaff(e)
 	p.palmMuteWords(e, staff)
+	p.signs(e)
 	hasTempo := false
 	for c := range p.x.children(e) {
 		if p.x.name(c) == "sound" {
+			p.route(c)
 			hasTempo = p.sound(e, c, staff) || hasTempo
 		}
 	}

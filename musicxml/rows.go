@@ -127,7 +127,9 @@ func (ap *applier) evened(s *score.Score) *score.Score {
 	for i := range e.rows {
 		e.row(i)
 	}
-	e.finalBarlines()
+	if len(e.rows) > 0 {
+		e.finalBarlines()
+	}
 	e.numbers()
 	for k, p := range s.Parts {
 		p.Measures = p.Measures[:0]
@@ -414,6 +416,16 @@ func (e *evening) firstVoice(k, staff int) int {
 // with which it ends now, where the part that was lengthened has done so.
 func (e *evening) finalBarlines() {
 	last := len(e.rows) - 1
+	for k, m := range e.rows[last].bars { // a part that was shortened, and ends later in the file
+		if m == nil || m.Src == 0 || !slices.ContainsFunc(m.Events, isFinal) {
+			continue
+		}
+		for _, r := range e.rows[:last] {
+			if b := r.bars[k]; b != nil {
+				b.Events = slices.DeleteFunc(b.Events, func(ev score.Event) bool { return isFinal(ev) && ev.Source() == 0 })
+			}
+		}
+	}
 	if !slices.Contains(e.added, last) {
 		return
 	}

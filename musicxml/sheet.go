@@ -57,7 +57,10 @@ func (ap *applier) newSheet(s *score.Score, part *score.Part, pg *partBars) *she
 	sh := &sheet{applier: ap, pg: pg, part: part, habits: map[int]*habit{}, voices: map[stream]int{}, shown: map[string]*shownCount{}, sample: none}
 	w := newPartWriter(s, part, slices.Index(s.Parts, part), score.WriteOptions{Report: ap.report})
 	w.signs = ap.signs
-	w.span = func(s score.Span, tab bool) (int, bool) { return ap.placeSpan(part, s, tab) }
+	w.span = func(s score.Span, tab bool) (int, bool) {
+		s.ID = ap.spansOf(part).name(spanID{s.Kind, s.ID})
+		return ap.placeSpan(part, s, tab)
+	}
 	for i := range w.plans {
 		w.plans[i] = staffPlan{notation: i}
 	}

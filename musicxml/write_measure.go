@@ -58,6 +58,7 @@ func (w *partWriter) measure(el *etree.Element, m *score.Measure, i int) {
 	}
 	slices.SortFunc(order, func(a, b [2]int) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
 	marks = mw.attributesFirst(marks)
+	mw.routeMarks()
 	for vi, k := range order {
 		chords := voices[k]
 		beams := w.beams(chords)
@@ -89,6 +90,7 @@ func (w *partWriter) measure(el *etree.Element, m *score.Measure, i int) {
 		}
 	}
 	mw.goTo(m.Length)
+	mw.routeJumps()
 	for _, b := range right {
 		mw.barline(b, "right")
 	}
