@@ -36,7 +36,8 @@ below its dots, and words over it below the picture.
 The picture goes to the terminal as text, or with -o or --as into SVG or PNG;
 with -d every diagram into a file of its own. --frames makes pictures for a
 video, 16 to 9 and transparent round the neck, all with one crop and scale: one
-for each diagram, or one for each note of a phrase.`
+for each diagram, or one for each note of a phrase, with what was just played
+(--trail 2) and what comes next (--ahead 1) beside it.`
 
 const diagramExample = `  lickwright diagram C major --scheme chord-shape -o shapes.svg
   lickwright diagram A minor pentatonic --shape E --show degrees,fingers
@@ -45,7 +46,7 @@ const diagramExample = `  lickwright diagram C major --scheme chord-shape -o sha
   lickwright diagram "x 3 2 0 1 0" --upright --left-handed
   lickwright diagram C major --position 5 --over "Dm7 | G7 | Cmaj7" -o guide.svg
   lickwright diagram testdata/examples/amber-street.tab --show fingers -o lick.svg
-  lickwright diagram testdata/examples/amber-street.tab --frames -d frames
+  lickwright diagram testdata/examples/amber-street.tab --frames --trail 2 --ahead 1 -d frames
   lickwright diagram C major --shape E --draw chain --frames -d steps`
 
 type diagramOptions struct {
@@ -62,6 +63,7 @@ type diagramOptions struct {
 	space  string
 	legend bool
 	frames bool
+	steps  diagram.StepOptions
 	pixels int
 	given  func(name string) bool
 }
@@ -89,6 +91,8 @@ func newDiagramCmd(a *app) *cobra.Command {
 	fl.BoolVar(&opt.look.Dark, "dark", false, "for a dark page or screen")
 	fl.BoolVar(&opt.legend, "legend", true, "say below what the shapes mean")
 	fl.BoolVar(&opt.frames, "frames", false, "pictures for a video, with -d")
+	fl.IntVar(&opt.steps.Trail, "trail", 0, "with --frames of a phrase: so many notes just played stay in outline")
+	fl.IntVar(&opt.steps.Ahead, "ahead", 0, "with --frames of a phrase: so many notes that come next are shown in dashes")
 	fl.IntVar(&opt.pixels, "pixels", 0, "width of a PNG in pixels (0 for its natural size)")
 	opt.scheme.add(cmd)
 	opt.read.add(cmd)
@@ -199,6 +203,10 @@ func (o *diagramOptions) checkLook(form format) error {
 		return &usageError{"--pixels: a picture is 1 to 20000 pixels wide", ""}
 	case o.pixels > 0 && form.name != "png":
 		return &usageError{"--pixels is for png", "say -o picture.png or --as png"}
+	case (o.given("trail") || o.given("ahead")) && !o.frames:
+		return &usageError{"--trail and --ahead are for --frames of a phrase", "say --frames -d FOLDER as well"}
+	case o.steps.Trail < 0 || o.steps.Ahead < 0:
+		return &usageError{"--trail and --ahead count notes: 0 or more", ""}
 	case o.frames && (o.write.dir == "" || form.name == "text"):
 		return &usageError{"--frames makes many pictures", "say -d FOLDER for them, and --as svg if they are not to be png"}
 	case form.name == "text" && o.write.dir != "":
@@ -213,7 +221,7 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 		return o.phrases(j, paths)
 	}
 	text := strings.Join(o.what, " ")
-	for _, flag := range []string{"time", "tempo", "part", "trust"} {
+	for _, flag := range []string{"time", "tempo", "part", "trust", "trail", "ahead"} {
 		if o.given(flag) {
 			return "", nil, &usageError{fmt.Sprintf("--%s is for files", flag), "leave it out, or name a file"}
 		}

@@ -89,7 +89,7 @@ func (o *diagramOptions) phrases(j *job, paths []string) (string, []diagram.Diag
 	if o.frames {
 		var steps []diagram.Diagram
 		for _, d := range ds {
-			steps = append(steps, diagram.StepFrames(d)...)
+			steps = append(steps, diagram.StepFrames(d, o.steps)...)
 		}
 		ds = steps
 	}

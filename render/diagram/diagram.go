@@ -43,6 +43,10 @@ type Diagram struct {
 	// row marks one of several pictures of one neck that stand one below the
 	// other; see [OfRows].
 	row bool
+	// step marks a step of a phrase: Step is what is said of it over the neck,
+	// "4↑full", in place of an order below the dots.
+	step bool
+	Step string
 	// phrase marks music, over chords that change while the key stays; see
 	// [Options.read].
 	phrase bool
@@ -79,7 +83,21 @@ type Dot struct {
 	// Faint draws it as a mark without a label: it is on the neck but not what
 	// the picture is about.
 	Faint bool
+	When  When
+	// Again marks what is played now and is the next to be played as well.
+	Again bool
 }
+
+// When is when a dot is played in a picture of one step.
+type When int8
+
+// The times: what is played now is drawn in full, what was played just before
+// it thinly, what comes next in dashes.
+const (
+	Now When = iota
+	Before
+	Next
+)
 
 // A Step is one time at which a place is played.
 type Step struct {

@@ -219,7 +219,7 @@ func checkRoom(t *testing.T, name string, got seen) {
 		}
 		for _, it := range got.all {
 			switch it.class {
-			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move-way", "slur-letter":
+			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move-way", "slur-letter", "step":
 				solids = append(solids, solid{-1, it})
 			}
 		}

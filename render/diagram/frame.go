@@ -2,6 +2,8 @@ package diagram
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"example.org/lickwright/render/internal/ink"
 )
@@ -23,9 +25,9 @@ func Frames(ds []Diagram, o Options) []Picture {
 	}
 	c := o.palette()
 	ds = o.read(ds)
-	e := extentOf(ds, o)
 	inner := o
-	inner.Plain = true
+	inner.Plain, inner.frame = true, true
+	e := extentOf(ds, inner)
 	var panels []panel
 	w, h, spread := 0.0, 0.0, 0
 	for _, d := range ds {
@@ -36,7 +38,7 @@ func Frames(ds []Diagram, o Options) []Picture {
 	}
 	const pad, head = 26.0, 46.0
 	scale := math.Min(FrameWidth*.94/(w+2*pad), FrameHeight*.9/(h+2*pad+head))
-	scale = math.Min(scale, 3.2) // dots as large as a coin on the screen are enough
+	scale = math.Min(scale, 4) // dots as large as a coin on the screen are enough
 	left, top := (FrameWidth-scale*(w+2*pad))/2, FrameHeight*.95-scale*(h+2*pad+head)
 	var frames []Picture
 	for i, d := range ds {
@@ -46,17 +48,24 @@ func Frames(ds []Diagram, o Options) []Picture {
 		}
 		g := &ink.Group{X: left, Y: top, Scale: scale, Class: "frame"}
 		g.Add(ink.Rect{W: w + 2*pad, H: h + 2*pad + head, Radius: 16, Paint: ink.Paint{Fill: c.paper, Class: "paper"}})
+		room := w // of the title and of what stands across from it
+		if d.Step != "" {
+			step := ink.Text{X: pad + w/2, Y: pad + 22, Size: 26, Bold: true, Anchor: ink.Middle, Text: d.Step, Fill: c.accent, Class: "step", Fit: true}
+			g.Add(step)
+			room = (w-step.Width())/2 - 12
+		}
 		title := ink.Text{X: pad, Y: pad + 20, Size: 22, Bold: true, Text: printed(d.Title), Fill: c.ink, Class: "title"}
-		if tw := title.Width() * slack; tw > w {
-			title.Size = math.Max(title.Size*w/tw, 11)
-			if lines := breakLines(title.Text, title.Size, w); len(lines) > 0 {
-				title.Text = lines[0]
-			}
+		if tw := title.Width() * slack; tw > room {
+			title.Size = math.Max(title.Size*room/tw, 11)
+			title.Text = strings.Join(breakLines(title.Text, title.Size, room)[:1], "")
 		}
 		g.Add(title)
 		if d.Subtitle != "" {
 			sub := ink.Text{X: pad + w, Y: pad + 20, Size: 16, Anchor: ink.End, Text: printed(d.Subtitle), Fill: c.quiet, Class: "subtitle"}
-			if title.Width()*slack+20+sub.Width()*slack <= w {
+			if d.Step == "" {
+				room -= title.Width()*slack + 20
+			}
+			if sub.Width()*slack <= room {
 				g.Add(sub)
 			}
 		}
@@ -68,37 +77,73 @@ func Frames(ds []Diagram, o Options) []Picture {
 	return frames
 }
 
+// A StepOptions says what the picture of a step shows beside the step.
+type StepOptions struct {
+	Trail int // so many steps just played stay, thinly; 0 for none
+	Ahead int // so many steps that come next are shown, in dashes; 0 for none
+}
+
 // StepFrames makes a diagram of each step of one in which dots have an order:
-// what is played then in full, as what it is to the chord of that time, the rest
-// faintly. The last shows all of it.
-func StepFrames(d Diagram) []Diagram {
+// what is played then in full, as what it is to the chord of that time, with what
+// was played before it and comes after it as the options say, the rest faintly.
+// The last shows all of it.
+func StepFrames(d Diagram, opt StepOptions) []Diagram {
 	last := 0
 	for _, dot := range d.Dots {
 		for _, s := range dot.Steps {
 			last = max(last, s.Number)
 		}
 	}
+	d.step = true
 	var ds []Diagram
 	for n := 1; n <= last; n++ {
 		one := d
-		one.Links = nil
-		one.Dots = nil
+		one.Links, one.Dots, one.Notes = nil, nil, nil
+		var said []string
 		for _, dot := range d.Dots {
-			dot.Faint = true
-			for _, s := range dot.Steps {
-				if s.Number == n {
-					dot.Faint, dot.Role = false, s.Role
-					dot.Steps = []Step{s}
-					one.Subtitle = s.Chord
-					break
+			dot = dot.during(n, opt)
+			if !dot.Faint && dot.When == Now {
+				one.Subtitle = dot.Steps[0].Chord
+				for _, l := range [...]Label{Order, Roles} {
+					if text := dot.label(l); text != "" && !slices.Contains(said, text) {
+						said = append(said, text)
+					}
 				}
 			}
 			one.Dots = append(one.Dots, dot)
 		}
+		one.Step = strings.Join(said, "  ")
 		ds = append(ds, one)
 	}
 	if last > 0 {
 		ds = append(ds, d)
 	}
 	return ds
+}
+
+// during returns a dot as it is at a step: what is played then before what
+// comes next, and that before what was just played.
+func (d Dot) during(n int, opt StepOptions) Dot {
+	out := d
+	out.Faint = true
+	for _, s := range d.Steps {
+		when := Now
+		switch {
+		case s.Number == n:
+		case s.Number > n && s.Number <= n+opt.Ahead:
+			when = Next
+		case s.Number < n && s.Number >= n-opt.Trail:
+			when = Before
+		default:
+			continue
+		}
+		if !out.Faint && (out.When == Now || out.When == Next && when == Before) {
+			out.Again = out.Again || when == Next
+			continue
+		}
+		out.Again = out.Again || when == Now && !out.Faint && out.When == Next
+		out.Faint, out.When, out.Role, out.Steps = false, when, s.Role, []Step{s}
+	}
+	out.Again = out.Again && out.When == Now
+	return out
 }

@@ -44,6 +44,10 @@ type measures struct {
 
 // measures returns the measures of a picture with so many frets.
 func (o Options) measures(frets int) measures {
+	if o.frame && !o.Upright {
+		return measures{label: 19, small: 17, under: 14, gap: 33, margin: margin, names: 34, numbers: 28,
+			cell: math.Max(cellMin, math.Min(cellEven, frameNeck/float64(max(frets, 1))))}
+	}
 	if !o.Small {
 		return measures{labelSize, smallSize, belowSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
@@ -56,6 +60,10 @@ func (o Options) measures(frets int) measures {
 
 // lead is how far the next line below a dot lies from the one before.
 func (m measures) lead() float64 { return m.under * 1.2 }
+
+// frameNeck is how long the neck in a frame may be before its frets are
+// narrowed: as wide to its height as the frame.
+const frameNeck = 560.0
 
 // A board is the place of everything on one neck: u runs along it from where
 // the picture begins, v across it from string 1.

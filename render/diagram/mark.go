@@ -49,6 +49,17 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 		return g
 	}
 	paint, on := c.paintOf(dot.Role)
+	switch dot.When {
+	case Before:
+		g.Class += " before"
+		paint, on = ink.Paint{Fill: c.paper, Stroke: c.faint, Width: 1.6}, c.quiet
+	case Next:
+		g.Class += " next"
+		paint, on = ink.Paint{Fill: c.paper, Stroke: c.accent, Width: 2, Dash: nextDash()}, c.ink
+	}
+	if dot.Again {
+		g.Add(ink.Circle{X: x, Y: y - .15*dotR, R: 1.55 * dotR, Paint: ink.Paint{Stroke: c.accent, Width: 2, Dash: nextDash(), Class: "again"}})
+	}
 	g.Add(shapeOf(dot.Role, x, y, paint))
 	if text := dot.inside(inside); text != "" {
 		g.Add(fitted(text, b.label, x, labelY(dot.Role, y), on))
@@ -76,6 +87,9 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 	}
 	return g
 }
+
+// nextDash is how what comes next is outlined: 2 of 3 parts are drawn.
+func nextDash() []float64 { return []float64{4, 2} }
 
 // begins parts the first number of an order, which stands on its ground, from
 // the rest.

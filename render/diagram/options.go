@@ -20,6 +20,7 @@ type Options struct {
 	// it at [SmallScale]: numbers, names and labels are 12 px (9 pt) high then,
 	// and the whole neck is no wider than 680 px, 180 mm.
 	Small bool
+	frame bool   // a level neck of a video, tighter and with larger words
 	ID    string // begins ids in SVG; pictures in one page need different ones
 }
 
@@ -52,7 +53,9 @@ func (o Options) shows(d Diagram) (inside Label, below []Label) {
 	if len(o.Show) < 2 && d.together() {
 		below = slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Order })
 	}
-	if len(o.Show) == 0 {
+	if d.step {
+		below = slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Order && !slices.Contains(o.Show, Order) })
+	} else if len(o.Show) == 0 {
 		below = append(slices.Clone(below), d.labelled(inside)...)
 	}
 	return inside, slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Nothing })

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -435,7 +436,7 @@ func TestRandomPhrases(t *testing.T) {
 
 		whole, _ := OfPhrase(m.score(), PhraseOptions{Whole: true})
 		require.Len(t, whole, 1)
-		frames := StepFrames(whole[0])
+		frames := StepFrames(whole[0], StepOptions{})
 		require.Len(t, frames, moments+1)
 		for i, f := range frames[:moments] {
 			for _, dot := range f.Dots {
@@ -490,6 +491,74 @@ func TestFramesDoNotJump(t *testing.T) {
 	assert.Equal(t, image.Rect(0, 0, 480, 270), img.Bounds())
 	assert.Zero(t, img.RGBAAt(2, 2).A, "transparent outside")
 	assert.Equal(t, uint8(0xff), img.RGBAAt(240, 250).A, "the neck's own ground is not")
+}
+
+// Beside what is played at a step stands what was just played and what comes
+// next, as many steps as were asked for, with nothing on anything else. On a
+// phone held upright (360 px wide) figures in dots are 6.5 px high or more.
+func TestFramesShowWhatWasAndWhatComes(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(8, 1))
+	agains := 0
+	for round := range 12 {
+		m := newMaker(fretboard.Guitar(), "A minor").chord("Am7")
+		for range 8 {
+			m.play(at(1+rnd.IntN(4), 5+rnd.IntN(4)))
+		}
+		whole, _ := OfPhrase(m.score(), PhraseOptions{Whole: true})
+		opt := StepOptions{Trail: rnd.IntN(4), Ahead: rnd.IntN(3)}
+		steps := StepFrames(whole[0], opt)
+		o := looks()[round%8]
+		frames := Frames(steps, o)
+		for i, f := range frames[:8] {
+			got := readSVG(t, f)
+			checkRoom(t, "frame", got)
+			neck := got.necks[0]
+			for _, note := range neck.notes {
+				dot := whole[0].at(neck.placeOf(t, note, o.Upright, o.LeftHanded, .2))
+				has := func(from, to int) bool {
+					return slices.ContainsFunc(dot.Steps, func(s Step) bool { return s.Number >= from && s.Number <= to })
+				}
+				n := i + 1
+				want := "faint"
+				switch {
+				case has(n, n):
+					want = "now"
+				case has(n+1, n+opt.Ahead):
+					want = "next"
+				case has(n-opt.Trail, n-1):
+					want = "before"
+				}
+				is := strings.Fields(note.class + " now")
+				last := is[len(is)-2]
+				if last != "faint" && last != "next" && last != "before" {
+					last = "now"
+				}
+				assert.Equal(t, want, last, "round %d, step %d, %v", round, n, note.data)
+				again := has(n, n) && has(n+1, n+opt.Ahead)
+				assert.Equal(t, again, slices.ContainsFunc(got.all, func(it item) bool {
+					x, y := it.box.middle()
+					nx, ny := note.shape.box.middle()
+					return it.class == "again" && math.Hypot(x-nx, y-ny) < 20
+				}), "round %d, step %d", round, n)
+				if again {
+					agains++
+				}
+			}
+			var step string
+			for _, it := range got.all {
+				if it.class == "step" {
+					step = it.text
+				}
+			}
+			assert.Equal(t, strconv.Itoa(i+1), step)
+			if !o.Upright {
+				for _, g := range f.Shapes {
+					assert.GreaterOrEqual(t, Options{frame: true}.measures(4).label*g.(*ink.Group).Scale*360/FrameWidth*ink.CapHeight, 6.5, "capitals")
+				}
+			}
+		}
+	}
+	assert.Positive(t, agains)
 }
 
 // A page of a phrase over several chords has one kind of root: the tonic of

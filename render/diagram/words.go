@@ -37,6 +37,15 @@ func (d Dot) says() []string {
 	if f := d.label(Fingers); f != "" {
 		says = append(says, "finger "+f)
 	}
+	switch d.When {
+	case Before:
+		says = append(says, "just played")
+	case Next:
+		says = append(says, "comes next")
+	}
+	if d.Again {
+		says = append(says, "and next again")
+	}
 	if len(d.Steps) > 0 {
 		says = append(says, "played "+d.label(Order))
 	}
