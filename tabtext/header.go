@@ -41,21 +41,22 @@ var headerNames = map[string]headerKind{
 
 // A header is one statement of a line outside of the tab.
 type header struct {
-	kind   headerKind
-	index  int // in layout.headers
-	line   int
-	at     span // physical columns of the value
-	text   string
-	prose  bool // found in a sentence, not as "name: value"
-	doubt  bool // the sentence may only talk of it
-	tuning fretboard.Tuning
-	number int // capo, frets
-	key    theory.Key
-	mode   bool // the mode was said
-	time   *score.TimeSignature
-	tempo  float64
-	bad    string // why the value of a "name: value" line could not be read
-	hint   string
+	kind    headerKind
+	index   int // in layout.headers
+	line    int
+	at      span // physical columns of the value
+	text    string
+	prose   bool // found in a sentence, not as "name: value"
+	doubt   bool // the sentence may only talk of it
+	spelled bool // the tuning is given by its strings, not by a name
+	tuning  fretboard.Tuning
+	number  int // capo, frets
+	key     theory.Key
+	mode    bool // the mode was said
+	time    *score.TimeSignature
+	tempo   float64
+	bad     string // why the value of a "name: value" line could not be read
+	hint    string
 }
 
 // maxHeaderLine is the longest line, in columns, that is looked at for
@@ -139,6 +140,9 @@ func (h *header) parse() {
 			h.fail(err, "")
 		}
 		h.tuning = t
+		_, standard := fretboard.PresetByName(h.text)
+		_, _, named := proseTuning(h.text, true)
+		h.spelled = !standard && !named
 	case headCapo, headFrets:
 		n, ok := leadingNumber(h.text)
 		if !ok && h.kind == headCapo && (strings.EqualFold(h.text, "none") || strings.EqualFold(h.text, "no")) {
@@ -216,7 +220,9 @@ func readProse(src *source, c cells, line, from int) []header {
 	text := c.show(from, len(c.ch), src.html)
 	low := strings.ToLower(text)
 	var found []header
-	if t, doubt, ok := proseTuning(text, false); ok {
+	if t, ok := spelledTuning(text); ok {
+		found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t, spelled: true})
+	} else if t, doubt, ok := proseTuning(text, false); ok {
 		found = append(found, header{kind: headTuning, line: line, text: text, prose: true, tuning: t, doubt: doubt})
 	} else if i := strings.Index(low, "tuning "); i >= 0 || strings.HasPrefix(low, "tuned to ") {
 		rest := strings.TrimSpace(text[max(i+len("tuning"), len("tuned to")*b2i(i < 0)):])
@@ -238,125 +244,13 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headKey, line: line, text: text, prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
 		}
 	}
-	if i := strings.Index(low, "bpm"); i > 0 {
-		if v, ok := trailingNumber(low[:i]); ok {
-			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v})
-		}
+	if v, doubt, ok := proseTempo(low); ok {
+		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v, doubt: doubt})
 	}
-	if i := wordIndex(low, "tempo"); i >= 0 && !strings.Contains(low, "bpm") {
-		if n, _, ok := numberAfter(low, i+len("tempo")); ok && n >= 20 && n <= 400 {
-			found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: float64(n)})
-		}
-	}
-	if v, ok := proseTempo(low); ok && !slices.ContainsFunc(found, func(h header) bool { return h.kind == headTempo }) {
-		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v})
-	}
-	if t, ok := proseMetre(low); ok && !chordsAndMarks(text) {
+	if t, ok := proseMetre(low); ok {
 		found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})
 	}
 	return found
-}
-
-// proseMetre finds a metre in a sentence in lower case: "3/4 time", "in 6/8",
-// "slow 6/8", or one that stands by itself between commas. "A 2/4 bar" is about
-// one bar, "1/2 step" about a tuning.
-func proseMetre(low string) (*score.TimeSignature, bool) {
-	for _, clause := range clauses(low) {
-		words := strings.Fields(clause)
-		for i, w := range words {
-			before, after := "", ""
-			if i > 0 {
-				before = words[i-1]
-			}
-			if i+1 < len(words) {
-				after = words[i+1]
-			}
-			if n, err := strconv.Atoi(w); err == nil && 2 <= n && n <= 12 { // "5 beats", "back in 4"
-				if (after == "beats" || after == "beats!" || after == "beats!!") && (i == 0 || before == "of") || before == "in" && i > 1 && words[i-2] == "back" && after == "" {
-					return score.ParseMetre(w + "/4")
-				}
-			}
-			t, ok := score.ParseMetre(w)
-			if !ok || !strings.Contains(w, "/") || w[0] == '1' && w[1] == '/' {
-				continue
-			}
-			switch after {
-			case "bar", "bars", "measure", "measures", "step", "steps", "tone", "of", "speed", "inch":
-				continue
-			case "time", "feel", "groove", "metre", "meter", "tempo":
-				return t, true
-			}
-			if i+2 < len(words) && strings.HasPrefix(words[i+2], "bpm") { // 4/4 90 bpm
-				return t, true
-			}
-			switch before {
-			case "", "in", "slow", "fast", "medium", "moderate", "easy", "quick", "time", "signature", "sig", "metre", "meter", "waltz", "swing", "count":
-				if before != "" || len(words) == 1 {
-					return t, true
-				}
-			}
-			if i > 1 && words[i-2] == "in" { // "in A 12/8"
-				if _, _, err := theory.ParseKey(strings.ToUpper(before[:1]) + before[1:]); err == nil {
-					return t, true
-				}
-			}
-		}
-	}
-	return nil, false
-}
-
-// chordsAndMarks tells a row of chord symbols and metres, which belong to their
-// columns, from a sentence.
-func chordsAndMarks(text string) bool {
-	words := strings.Fields(text)
-	for _, w := range words {
-		if _, ok := readChordWord(w); !ok && !isMark(w) {
-			return false
-		}
-	}
-	return len(words) > 1
-}
-
-// clauses cuts a line at the signs between clauses and at gaps.
-func clauses(low string) []string {
-	low = strings.ReplaceAll(strings.ReplaceAll(low, "\t", "  "), "  ", ";")
-	return strings.FieldsFunc(low, func(r rune) bool { return r == ',' || r == ';' || r == '.' || r == '(' || r == ')' })
-}
-
-// proseTempo finds a tempo in a line in lower case, in quarter notes per minute:
-// "dotted quarter = 58", "q = 90", "120ish".
-func proseTempo(low string) (float64, bool) {
-	for _, clause := range clauses(low) {
-		name, value, found := strings.Cut(clause, "=")
-		if !found {
-			for _, w := range strings.Fields(clause) {
-				if n, ok := leadingNumber(w); ok && strings.HasSuffix(w, "ish") && strconv.Itoa(n)+"ish" == w && n >= 30 && n <= 400 {
-					return float64(n), true
-				}
-			}
-			continue
-		}
-		n, ok := leadingNumber(strings.TrimLeft(value, " ca~"))
-		if !ok || n < 20 || n > 400 {
-			continue
-		}
-		words := strings.Fields(name)
-		if k := len(words); k > 1 && (words[k-1] == "note" || words[k-1] == "notes") {
-			words = words[:k-1]
-		}
-		if len(words) == 0 {
-			continue
-		}
-		unit := map[string]float64{"q": 1, "quarter": 1, "crotchet": 1, "half": 2, "minim": 2, "eighth": 0.5, "quaver": 0.5, "8th": 0.5, "h": 2}[words[len(words)-1]]
-		if unit == 0 {
-			continue
-		}
-		if k := len(words); k > 1 && (words[k-2] == "dotted" || words[k-2] == "dot.") {
-			unit *= 1.5
-		}
-		return float64(n) * unit, true
-	}
-	return 0, false
 }
 
 // shifted gives the columns of a range of bytes in the words of a line that
@@ -444,25 +338,4 @@ func leadingNumber(s string) (int, bool) {
 	}
 	n, err := strconv.Atoi(s[:i])
 	return n, err == nil
-}
-
-func trailingNumber(s string) (float64, bool) {
-	s = strings.TrimRight(s, " =")
-	i := len(s)
-	for i > 0 && (isDigit(s[i-1]) || s[i-1] == '.') {
-		i--
-	}
-	v, err := strconv.ParseFloat(s[i:], 64)
-	return v, err == nil && v > 0 && v < 1000
-}
-
-// parseTempo reads quarter notes per minute: "96", "96 bpm", "q = 96".
-func parseTempo(s string) (float64, bool) {
-	for _, f := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '=' || r == '~' || r == ',' }) {
-		f = strings.TrimSuffix(strings.ToLower(f), "bpm")
-		if v, err := strconv.ParseFloat(f, 64); err == nil && v > 0 && v < 10000 {
-			return v, true
-		}
-	}
-	return 0, false
 }

@@ -54,6 +54,9 @@ func newLayout(src *source, strings int) *layout {
 			continue
 		}
 		hs := readHeaders(src, i)
+		if len(hs) > 0 && hs[0].prose && chordsOver(src, i, isTab) {
+			continue
+		}
 		if len(hs) > 0 {
 			isHeader[i] = true
 			l.headers = append(l.headers, hs...)
@@ -63,6 +66,29 @@ func newLayout(src *source, strings int) *layout {
 	attach(src, l.systems, func(line int) bool { return isTab[line] || isHeader[line] && !l.markLine(line) })
 	l.dropAttachedHeaders()
 	return l
+}
+
+// chordsOver tells a row of chord symbols over tab, which may have a metre of a
+// bar among them, from a heading.
+func chordsOver(src *source, line int, isTab []bool) bool {
+	next := line + 1
+	for next < len(isTab) && next <= line+2 && !isTab[next] && !isBlank(src.columns(next).ch) {
+		next++
+	}
+	if next >= len(isTab) || !isTab[next] {
+		return false
+	}
+	a := attached{cells: src.columns(line)}
+	a.words = splitWords(&a.cells, src.html)
+	chords := 0
+	for _, w := range a.words {
+		if _, ok := readChordWord(w.text); ok {
+			chords++
+		} else if !isMark(w.text) {
+			return false
+		}
+	}
+	return chords > 0
 }
 
 // markLine tells whether a line that states something is a row of marks over

@@ -29,8 +29,8 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	n := s.strings()
 	whole := s.whole()
 	first := !p.hasNeck
+	b.fitTunings(s)
 	byLabels, flipped, labelled := b.labelTuning(whole)
-	p.fitTunings(n, byLabels)
 	if stated := b.statedTuning(s); stated != nil && whole.named() {
 		// A tuning that is said tells better than its labels which way up they are.
 		// A small letter tells more; labels kept from standard tuning tell by their order.
@@ -77,7 +77,7 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	case first && labelled:
 		neck.Tuning = byLabels
 	case first:
-		neck.Tuning = defaultTuning(n)
+		neck.Tuning = b.usual(s)
 		inferred = true
 		b.reportOnce(score.Info, "tab-tuning-assumed", strconv.Itoa(n), b.sysAt(s, 0, s.begin),
 			"no tuning is stated: "+neck.Tuning.String()+" is assumed", "name it with --tuning, or write Tuning: and the strings from low to high above the tab")
@@ -179,15 +179,16 @@ func (b *builder) statedTuning(s *system) *fretboard.Tuning {
 }
 
 // fitTunings makes statements of standard tuning, or of all strings lowered by
-// so many steps, hold for an instrument with n strings: a bass half a step down.
-func (p *partState) fitTunings(n int, labels fretboard.Tuning) {
+// so many steps, hold for the instrument that plays: a bass half a step down.
+func (b *builder) fitTunings(s *system) {
+	p := b.cur
 	if _, ok := lastOf(p.pending, headTuning); !ok {
 		return
 	}
-	standard := defaultTuning(6)
+	guitar := defaultTuning(6)
 	for i := range p.pending {
 		h := &p.pending[i]
-		if h.kind != headTuning || h.tuning.Len() == n || h.tuning.Len() != standard.Len() {
+		if h.kind != headTuning || h.tuning.Len() != guitar.Len() || h.spelled {
 			continue
 		}
 		low := strings.ToLower(h.text)
@@ -195,12 +196,10 @@ func (p *partState) fitTunings(n int, labels fretboard.Tuning) {
 			continue
 		}
 		for down := range maxLowered + 1 {
-			if down == 0 && h.tuning.Sounds(standard) && labels.Len() == n && labels.Name != "" { // of the instrument that the labels name
-				h.tuning = labels
-				break
-			}
-			if lowered(standard, down).Sounds(h.tuning) {
-				h.tuning = lowered(defaultTuning(n), down)
+			if lowered(guitar, down).Sounds(h.tuning) {
+				if own := b.standardOf(s); !own.Sounds(guitar) {
+					h.tuning = lowered(own, down)
+				}
 				break
 			}
 		}

@@ -20,7 +20,7 @@ var proseTunings = []struct {
 	{"double drop d", "double-drop-d", true}, {"drop d", "drop-d", true}, {"dropped d", "drop-d", true},
 	{"drop c", "drop-c", true}, {"drop b", "drop-b", true},
 	{"open g", "open-g", false}, {"open d", "open-d", false}, {"open e", "open-e", false}, {"open a", "open-a", false}, {"open c", "open-c", false},
-	{"dadgad", "dadgad", true}, {"standard tuning", "standard", true}, {"normal tuning", "standard", true},
+	{"dadgad", "dadgad", true}, {"standard tuning", "standard", true}, {"standard uke tuning", "standard", true}, {"standard ukulele tuning", "standard", true}, {"normal tuning", "standard", true},
 }
 
 // proseTuning finds the tuning that a sentence names: a preset, one of the
