@@ -25,6 +25,9 @@ func (l *layout) findAbsent() {
 		if s.named() {
 			for _, k := range around(i, len(l.systems)) {
 				o := l.systems[k]
+				if len(o.rows) < fretboard.MinStrings && o.of == nil { // not read by itself
+					continue
+				}
 				if len(o.rows) <= len(s.rows) || s.of != nil && len(o.rows) <= len(s.of.rows) || !o.named() || l.anotherPlayer(s, o) {
 					continue
 				}

@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"example.org/lickwright/theory"
@@ -36,31 +37,44 @@ func instrumentNamed(line string, n int) (fretboard.Tuning, bool) {
 }
 
 // usual is the standard tuning of the instrument that plays a system: that
-// which the name of its part, or a line over the tab of at most maxNaming words,
-// names, else that which has so many strings.
+// which the name of its part, or a line over the tab, names, else that which has
+// so many strings.
 func (b *builder) usual(s *system) fretboard.Tuning {
 	n := s.strings()
 	if t, ok := instrumentNamed(b.cur.part.Name, n); ok {
 		return t
 	}
-	stop := s.rows[0].line
-	for line := stop - 1; line >= 0; line-- {
-		if slices.ContainsFunc(b.lay.systems, func(o *system) bool { return o.first <= line && line < o.last && o != s && o.strings() != n }) {
-			break // words over that are about another instrument
+	lay := b.lay
+	named := sort.SearchInts(lay.naming, s.rows[0].line)
+	other := sort.Search(len(lay.systems), func(i int) bool { return lay.systems[i].rows[0].line >= s.rows[0].line })
+	for k := named - 1; k >= 0 && k >= named-maxAround; k-- {
+		line := lay.naming[k]
+		for other > 0 && lay.systems[other-1].rows[0].line > line {
+			if other--; lay.systems[other].strings() != n {
+				return defaultTuning(n) // what stands over that is about it
+			}
 		}
-		c := b.lay.src.columns(line)
-		if len(c.ch) > maxHeaderLine {
-			continue
-		}
-		text := c.show(skipQuote(c.ch), len(c.ch), b.lay.src.html)
-		if len(strings.Fields(text)) > maxNaming {
-			continue
-		}
-		if t, ok := instrumentNamed(text, n); ok {
+		c := lay.src.columns(line)
+		if t, ok := instrumentNamed(c.show(skipQuote(c.ch), len(c.ch), lay.src.html), n); ok {
 			return t
 		}
 	}
 	return defaultTuning(n)
+}
+
+// namesInstrument tells a line of few words that names an instrument.
+func namesInstrument(line string) bool {
+	words := tuningWords(strings.ToLower(line))
+	if len(words) > maxNaming {
+		return false
+	}
+	all := " " + strings.Join(words, " ") + " "
+	for _, in := range instrumentTunings {
+		if strings.Contains(all, " "+in.words+" ") {
+			return true
+		}
+	}
+	return false
 }
 
 // maxNaming is how many words a line has, at most, that names an instrument.

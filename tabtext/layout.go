@@ -18,6 +18,7 @@ type layout struct {
 	explained []int
 	legend    legend
 	unread    []int // lines that look like tab and are none
+	naming    []int // lines of few words that name an instrument
 	thick     bool  // a sentence says that the last string is on top
 }
 
@@ -49,6 +50,9 @@ func newLayout(src *source, strings int) *layout {
 			text := c.show(0, len(c.ch), src.html)
 			l.legend.read(text)
 			l.thick = l.thick || saysThickOnTop(text)
+			if namesInstrument(text) {
+				l.naming = append(l.naming, i)
+			}
 		}
 		if isNamedRow(&c, src.html) { // words of a song state nothing
 			continue
