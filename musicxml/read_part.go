@@ -36,7 +36,9 @@ type partReader struct {
 	begun  bool         // there was a note, or the cursor was moved
 	mixed  bool         // divisions changed after that
 
-	repeated int // bars that a repeat sign for bars plays again; 0 for none
+	codas    []codaSign  // that nothing explains
+	marks    []routeMark // of the measure being read, and those that the one before leaves to it
+	repeated int         // bars that a repeat sign for bars plays again; 0 for none
 }
 
 // A spanKey tells open spans apart. Programs count numbers afresh on each
@@ -119,6 +121,7 @@ func (p *partReader) measure(b bar) {
 		p.say(score.Warning, "xml-time", b.music, "", "measure %s: its durations are too fine to be added up exactly; its times are not right", p.m.Number)
 	}
 	p.m.Length, p.m.Nominal = length, p.nominal
+	p.settleMarks()
 	p.divs[b.music] = divisions{p.divisions, before, p.mixed}
 	for _, bl := range rightBars {
 		bl.Onset = length
@@ -382,6 +385,7 @@ func (p *partReader) finish() {
 		open.note.Techniques = removeSpan(open.note.Techniques, open.id)
 		p.say(score.Info, "xml-span", open.elem, "", "%s begins here and does not end", spanName(key.kind))
 	}
+	p.resolveCodas()
 	p.resolvePages()
 	p.putLabels()
 }

@@ -26,8 +26,15 @@ func (p *partReader) route(e int32) {
 			*to = v
 		}
 	}
-	set(&r.Segno, "segno")
-	set(&r.Coda, "coda")
+	mark := routeMark{at: p.cursor}
+	if p.x.name(e) == "barline" && p.x.attrOr(e, "location") == "left" {
+		mark.at = score.Quarters{}
+	}
+	set(&mark.segno, "segno")
+	set(&mark.coda, "coda")
+	if mark.segno != "" || mark.coda != "" {
+		p.marks = append(p.marks, mark)
+	}
 	set(&r.DalSegno, "dalsegno")
 	set(&r.ToCoda, "tocoda")
 	r.DaCapo = r.DaCapo || p.x.attrOr(e, "dacapo") == "yes"
@@ -35,6 +42,32 @@ func (p *partReader) route(e int32) {
 	if fine := strings.TrimSpace(p.x.attrOr(e, "fine")); fine != "" && fine != "no" {
 		r.Fine = true
 	}
+}
+
+// A routeMark is a sign to be jumped to, at a time of its measure.
+type routeMark struct {
+	segno, coda string
+	at          score.Quarters
+}
+
+// settleMarks gives signs to the measure that begins at them: one behind all
+// notes leads to the next measure.
+func (p *partReader) settleMarks() {
+	var next []routeMark
+	for _, mark := range p.marks {
+		if mark.at.Sign() > 0 && mark.at.Cmp(p.m.Length) >= 0 {
+			mark.at = score.Quarters{}
+			next = append(next, mark)
+			continue
+		}
+		if mark.segno != "" {
+			p.m.Route.Segno = mark.segno
+		}
+		if mark.coda != "" {
+			p.m.Route.Coda = mark.coda
+		}
+	}
+	p.marks = next
 }
 
 // signs takes the signs of a direction that no <sound> explains: a segno is
@@ -62,8 +95,8 @@ func (p *partReader) signs(direction int32) {
 	}
 	switch {
 	case explained:
-	case segno && p.m.Route.Segno == "":
-		p.m.Route.Segno = "segno"
+	case segno:
+		p.marks = append(p.marks, routeMark{segno: "segno", at: p.cursor})
 	case coda:
 		p.codas = append(p.codas, codaSign{p.m, leave})
 	}

@@ -73,6 +73,7 @@ type Measure struct {
 	// Events are sorted by onset; those with the same onset stand in the
 	// order of the source, in which a grace note precedes its main note.
 	Events []Event
+	Route  Route // where to go on from it
 	Src    Handle
 }
 

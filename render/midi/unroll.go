@@ -14,9 +14,23 @@ type bar struct {
 	forward, backward bool
 	times             int // of the backward repeat; 0 if not said
 	ending            *ending
-	segno, coda       bool // it begins there
-	toCoda, fine      bool // it ends with it
-	jump              jump // at its end
+	segno, coda       mark   // it begins there
+	toCoda            mark   // it ends with it
+	fine              bool   // it ends with it
+	jump              jump   // at its end
+	to                string // the name of the segno that the jump leads to
+}
+
+// A mark is a sign that may have a name. Words give none.
+type mark struct {
+	on   bool
+	name string
+}
+
+func (m *mark) set(name string) {
+	if !m.on || m.name == "" {
+		*m = mark{true, name}
+	}
 }
 
 // An ending is a bracket over bars that are played at some passes only.
@@ -45,6 +59,7 @@ func barsOf(parts []*score.Part) []bar {
 		var open *ending
 		for i, m := range p.Measures {
 			b := &bars[i]
+			b.route(m.Route)
 			for _, e := range m.Events {
 				switch e := e.(type) {
 				case *score.Barline:
@@ -101,10 +116,30 @@ func endingNumbers(s string) []int {
 	return out
 }
 
+// route takes what the file says for players of sound.
+func (b *bar) route(r score.Route) {
+	b.forward = b.forward || r.ForwardRepeat
+	b.fine = b.fine || r.Fine
+	for _, m := range []struct {
+		to   *mark
+		name string
+	}{{&b.segno, r.Segno}, {&b.coda, r.Coda}, {&b.toCoda, r.ToCoda}} {
+		if m.name != "" {
+			m.to.set(m.name)
+		}
+	}
+	switch {
+	case r.DalSegno != "":
+		b.jump, b.to = toSegno, r.DalSegno
+	case r.DaCapo:
+		b.jump = toBeginning
+	}
+}
+
 // words takes the directions of where to go on.
 func (b *bar) words(text string) {
 	if strings.ContainsRune(text, '𝄋') {
-		b.segno = true
+		b.segno.set("")
 	}
 	letters := strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) {
@@ -116,11 +151,11 @@ func (b *bar) words(text string) {
 	case letters == "fine":
 		b.fine = true
 	case letters == "segno":
-		b.segno = true
+		b.segno.set("")
 	case letters == "coda" || letters == "" && strings.ContainsRune(text, '𝄌'):
-		b.coda = true
+		b.coda.set("")
 	case letters == "tocoda" || letters == "to" && strings.ContainsRune(text, '𝄌'):
-		b.toCoda = true
+		b.toCoda.set("")
 	default:
 		for _, j := range []struct {
 			text string
@@ -128,7 +163,7 @@ func (b *bar) words(text string) {
 		}{{"dc", toBeginning}, {"dacapo", toBeginning}, {"ds", toSegno}, {"dalsegno", toSegno}} {
 			switch strings.TrimPrefix(letters, j.text) {
 			case "", "alfine", "alcoda", "alsegno", "senzarep", "senzarepetizione":
-				if strings.HasPrefix(letters, j.text) {
+				if strings.HasPrefix(letters, j.text) && b.jump == stay {
 					b.jump = j.to
 				}
 			}
@@ -164,19 +199,46 @@ func firstPass(bars []bar, i int) bool {
 	return false
 }
 
-// order is the order in which bars are played. ok is false if they lead back
-// without end.
-func order(bars []bar) (out []int, ok bool) {
-	segno, coda := 0, -1
-	for i, b := range bars {
-		if b.segno {
-			segno = i
-		}
-		if b.coda && coda < 0 {
-			coda = i
+// segnoFor returns the bar that a jump at bar i leads back to: that of its
+// name, else the last segno before it, else any, else the beginning.
+func segnoFor(bars []bar, i int) int {
+	to := -1
+	for k, b := range bars {
+		switch {
+		case !b.segno.on:
+		case b.segno.name == bars[i].to && b.segno.name != "":
+			return k
+		case to < 0 || k <= i:
+			to = k
 		}
 	}
-	start, pass, jumped, left := 0, 1, false, false
+	return max(to, 0)
+}
+
+// codaFor returns the bar that is gone to from bar i: that of its name, else
+// the next coda, else any; -1 if there is none.
+func codaFor(bars []bar, i int) int {
+	to := -1
+	for k, b := range bars {
+		switch {
+		case !b.coda.on:
+		case b.coda.name == bars[i].toCoda.name && b.coda.name != "":
+			return k
+		case to < 0 || to <= i && k > i:
+			to = k
+		}
+	}
+	return to
+}
+
+// order is the order in which bars are played. ok is false if they lead back
+// without end. A D.C. or D.S. is followed the first time that it is reached,
+// which is after the repeats that end with it, and a To Coda after such a jump;
+// both at the end of their bar. Source: the documentation of <sound> in the
+// schema of MusicXML 4.0.
+func order(bars []bar) (out []int, ok bool) {
+	start, pass, jumped := 0, 1, false
+	taken, left := map[int]bool{}, map[int]bool{} // by bar: jumps are made once
 	for i := 0; i < len(bars); {
 		if len(out) == maxBars {
 			return out, false
@@ -209,16 +271,17 @@ func order(bars []bar) (out []int, ok bool) {
 		switch {
 		case jumped && b.fine:
 			return out, true
-		case jumped && b.toCoda && coda >= 0 && !left:
-			left = true
-			i = coda
+		case jumped && b.toCoda.on && !left[i] && codaFor(bars, i) >= 0:
+			left[i] = true
+			i = codaFor(bars, i)
 			start, pass = i, 1
 			continue
-		case !jumped && b.jump != stay:
-			jumped = true
-			i = 0
+		case b.jump != stay && !taken[i]:
+			jumped, taken[i] = true, true
 			if b.jump == toSegno {
-				i = segno
+				i = segnoFor(bars, i)
+			} else {
+				i = 0
 			}
 			start, pass = i, 1
 			continue

@@ -41,6 +41,30 @@ func bars(t *testing.T, line string) (*score.Part, string) {
 			case f[0] == ']':
 				right.EndingType = "stop"
 				f = f[1:]
+			case f[0] == '<': // for players of sound
+				end := strings.IndexByte(f, '>')
+				require.Positive(t, end)
+				what, name, _ := strings.Cut(f[1:end], "=")
+				r := &m.Route
+				switch what {
+				case "segno":
+					r.Segno = name
+				case "coda":
+					r.Coda = name
+				case "dalsegno":
+					r.DalSegno = name
+				case "tocoda":
+					r.ToCoda = name
+				case "dacapo":
+					r.DaCapo = true
+				case "fine":
+					r.Fine = true
+				case "forward-repeat":
+					r.ForwardRepeat = true
+				default:
+					t.Fatal(what)
+				}
+				f = f[end+1:]
 			case f[0] == '{':
 				end := strings.IndexByte(f, '}')
 				require.Positive(t, end)
@@ -101,9 +125,47 @@ func TestOrder(t *testing.T) {
 	}
 }
 
+// The order that files state for players of sound. Source: MusicXML 4.0, the
+// documentation of the type sound: "Segno and dalsegno are used for backwards
+// jumps to a segno sign; coda and tocoda are used for forward jumps to a coda
+// sign. If there are multiple jumps, the value of these parameters can be used to
+// name and distinguish them." "By default, a dalsegno or dacapo attribute
+// indicates that the jump should occur the first time through, while a tocoda
+// attribute indicates the jump should occur the second time through." "The
+// forward-repeat attribute indicates that a forward repeat sign is implied but
+// not displayed." The fine attribute "follows the final note or rest in a
+// movement with a da capo or dal segno direction".
+func TestOrderOfSound(t *testing.T) {
+	for _, test := range []struct{ name, line, want string }{
+		{"da capo, the first time through", "A B<dacapo> C", "ABABC"},
+		{"da capo al fine", "A B<fine> C<dacapo>", "ABCAB"},
+		{"dal segno", "A <segno=x>B C<dalsegno=x> D", "ABCBCD"},
+		{"to coda, the second time through", "A <segno=x>B C<tocoda=y> D<dalsegno=x> <coda=y>E", "ABCDBCE"},
+		{"names tell signs apart", "A <segno=x>B <segno=y>C D<dalsegno=x> E", "ABCDBCDE"},
+		{"names of codas too", "A B<tocoda=q> C<dacapo> <coda=p>D <coda=q>E", "ABCABE"},
+		{"two jumps, each once", "<segno=x>A B<dalsegno=x> <segno=y>C D<dalsegno=y> E", "ABABCDCDE"},
+		{"a name that is nowhere", "A <segno=x>B C<dalsegno=z>", "ABCBC"},
+		{"words and sound say the same once", "A{Fine}<fine> B{D.C._al_Fine}<dacapo>", "ABA"},
+		{"words tell nothing else", "A <segno=x>B <segno=y>C D{D.S.}<dalsegno=x>", "ABCDBCD"},
+		{"a repeat that is not displayed", "A <forward-repeat>B C:| D", "ABCBCD"},
+		{"after its repeat", "|:A B:|<dacapo> C", "ABABABC"},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			p, names := bars(t, test.line)
+			sequence, ok := order(barsOf([]*score.Part{p}))
+			require.True(t, ok)
+			got := ""
+			for _, i := range sequence {
+				got += names[i : i+1]
+			}
+			assert.Equal(t, test.want, got)
+		})
+	}
+}
+
 // However the signs stand, playing comes to an end.
 func TestOrderEnds(t *testing.T) {
-	signs := []string{"A", "|:A", "A:|", "|:A:|", "[1A]", "[2A]:|", "[1A]:|", "[1,2A", "A]", "A{D.C.}", "{Segno}A", "A{D.S._al_Coda}", "A{To_Coda}", "{Coda}A", "A{Fine}", "A:|9"}
+	signs := []string{"A", "|:A", "A:|", "|:A:|", "[1A]", "[2A]:|", "[1A]:|", "[1,2A", "A]", "A{D.C.}", "{Segno}A", "A{D.S._al_Coda}", "A{To_Coda}", "{Coda}A", "A{Fine}", "A:|9", "A<dalsegno=x>", "A<tocoda=y>"}
 	n := 0
 	var try func(line string, depth int)
 	try = func(line string, depth int) {
@@ -120,5 +182,5 @@ func TestOrderEnds(t *testing.T) {
 		}
 	}
 	try("", 3)
-	assert.Equal(t, 16*16*16, n)
+	assert.Equal(t, 18*18*18, n)
 }
