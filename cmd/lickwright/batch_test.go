@@ -5,10 +5,12 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -136,6 +138,38 @@ func TestTwoSourcesOfOneName(t *testing.T) {
 		assert.Contains(t, got.err, "both "+filepath.Join(a, "week-0", "lick-000.tab")+" and "+filepath.Join(b, "week-0", "lick-000.tab")+" would be written to it")
 		assert.Len(t, tree(t, out), 1)
 	}
+}
+
+// Sources that differ in their extension alone are told apart by it, in
+// whatever order they are named; a letter beside a lick changes no name.
+func TestSourcesOfOneNameAndTwoFormats(t *testing.T) {
+	dir := t.TempDir()
+	tab, xml := filepath.Join(dir, "lick.tab"), filepath.Join(dir, "lick.musicxml")
+	require.NoError(t, os.WriteFile(tab, []byte(read(t, example("amber-street.tab"))), 0o644))
+	require.NoError(t, os.WriteFile(xml, []byte(read(t, example("amber-street.musicxml"))), 0o644))
+	want := []string{"lick-musicxml.musicxml", "lick-tab.tab"}
+	for _, args := range [][]string{{dir}, {tab, xml}, {xml, tab}} {
+		out := filepath.Join(t.TempDir(), "out")
+		args = append([]string{"convert", "--skip-unchanged", "-d", out}, args...)
+		got := lickwright(args...)
+		require.Equal(t, exitDone, got.code, got.err)
+		first := tree(t, out)
+		delete(first, recordName)
+		assert.Equal(t, want, slices.Sorted(maps.Keys(first)))
+		got = lickwright(args...)
+		assert.Contains(t, got.err, "2 sources unchanged")
+	}
+	out := filepath.Join(t.TempDir(), "out")
+	got := lickwright("transpose", "--all-keys", "-q", "--as", "tab", "-d", out, tab, xml)
+	require.Equal(t, exitDone, got.code, got.err)
+	assert.Len(t, tree(t, out), 24)
+
+	require.NoError(t, os.Remove(xml))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "lick.txt"), []byte("Dear all, here it is.\n"), 0o644))
+	out = filepath.Join(t.TempDir(), "out")
+	got = lickwright("convert", "-q", "-d", out, dir)
+	require.Equal(t, exitDone, got.code, got.err)
+	assert.Equal(t, []string{"lick.tab"}, slices.Sorted(maps.Keys(tree(t, out))))
 }
 
 func TestSkipUnchanged(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"example.org/lickwright/tabtext"
@@ -45,7 +46,45 @@ func (j *job) expand(paths []string) ([]source, error) {
 		}
 		list = append(list, found...)
 	}
+	toldApart(list)
 	return list, nil
+}
+
+// toldApart gives sources whose results would have one name their extension
+// into it: lick.tab and lick.xml make lick-tab and lick-xml. All of them get
+// it, so that names depend on what there is and not on the order in which it is
+// named, and stay from run to run.
+func toldApart(list []source) {
+	alike := map[string][]int{}
+	for i, s := range list {
+		alike[s.base] = append(alike[s.base], i)
+	}
+	for _, same := range alike {
+		if len(same) < 2 {
+			continue
+		}
+		same = slices.DeleteFunc(same, func(i int) bool { return !list[i].counts() })
+		extensions := map[string]bool{}
+		for _, i := range same {
+			extensions[filepath.Ext(list[i].path)] = true
+		}
+		if len(extensions) < 2 {
+			continue
+		}
+		for _, i := range same {
+			list[i].base += strings.Replace(filepath.Ext(list[i].path), ".", "-", 1)
+		}
+	}
+}
+
+// counts tells whether a file will be worked on: one that was found may be no
+// music.
+func (s source) counts() bool {
+	if !s.found {
+		return s.path != "-"
+	}
+	data, err := os.ReadFile(s.path)
+	return err != nil || s.isMusic(data) // what is wrong is said when it is read
 }
 
 func baseOf(name string) string { return strings.TrimSuffix(name, filepath.Ext(name)) }
