@@ -57,6 +57,9 @@ type RefingerOptions struct {
 	KeepStrings, KeepFrets, KeepFingers bool
 	// Fingers writes the fingers of the left hand on every fretted note.
 	Fingers bool
+
+	// habits are how each part, by its ID, was played before it was varied.
+	habits map[string]*habit
 }
 
 // cutting is what it costs on top to let a note go before its written end.

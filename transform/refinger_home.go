@@ -278,17 +278,27 @@ func (f *fingered) homeOf(group, note int) *home {
 	return f.np.homes[f.notes[group][note][0]]
 }
 
-// prefer makes the problem prefer the homes of its notes.
+// prefer makes the problem prefer the homes of its notes, and the ways of the
+// phrase that they are a variation of.
 func (f *fingered) prefer() {
 	f.problem.Prefer = nil
-	if f.home == nil && !slices.ContainsFunc(f.np.homes, func(h *home) bool { return h != nil }) {
+	placed := f.home != nil || slices.ContainsFunc(f.np.homes, func(h *home) bool { return h != nil })
+	habit := f.opt.habits[f.np.rep.part.ID]
+	if !placed && habit == nil {
 		return
 	}
-	f.problem.Prefer = func(g, i int, p fretboard.Place) (float64, bool) {
+	f.problem.Prefer = func(g, i int, p fretboard.Place) (cost float64, ok bool) {
 		if h := f.homeOf(g, i); h != nil {
-			return h.cost(p), true
+			cost = h.cost(p)
 		}
-		return 0, true
+		if habit != nil {
+			n := &f.np.notes[f.notes[g][i][0]]
+			if habit.only && !n.natural && !n.muted() && !habit.near(p) {
+				return 0, false
+			}
+			cost += habit.cost(n, p, placed)
+		}
+		return cost, true
 	}
 }
 

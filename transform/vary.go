@@ -48,14 +48,24 @@ const (
 // that their direction asks for. The score that is passed in is not changed,
 // and Vary may be called for one score from several goroutines at once.
 func Vary(s *score.Score, steps []Variation, opt VaryOptions) (*score.Score, score.Diagnostics) {
-	out, anew, list := vary(s, steps, opt)
-	out, list = opt.finger(out, anew, list)
-	return out, list
+	out, anew, list := vary(s, steps, opt, nil)
+	return opt.finger(out, anew, list, opt.habits(s))
+}
+
+// habits returns how the parts are played, by their IDs.
+func (o *VaryOptions) habits(s *score.Score) map[string]*habit {
+	list := map[string]*habit{}
+	for _, p := range s.Parts {
+		list[p.ID] = habitOf(p)
+	}
+	return list
 }
 
 // vary does the steps and puts nothing on the neck. anew has the IDs of the
-// parts whose notes need places.
-func vary(s *score.Score, steps []Variation, opt VaryOptions) (out *score.Score, anew []string, list score.Diagnostics) {
+// parts whose notes need places. judge, if it is there, looks at each part when
+// the steps are done and its notes are not in bars yet; where it says no, out
+// is nil.
+func vary(s *score.Score, steps []Variation, opt VaryOptions, judge func(*varied) bool) (out *score.Score, anew []string, list score.Diagnostics) {
 	out = s.Clone()
 	rep := &reporter{score: s, parts: len(s.Parts)}
 	anew = []string{}
@@ -67,6 +77,15 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions) (out *score.Score,
 		v := newVaried(out, p, rep, opt)
 		for _, step := range steps {
 			v.do(step)
+			if judge != nil && v.failed {
+				break
+			}
+		}
+		if v.moved {
+			v.intoRange()
+		}
+		if judge != nil && !judge(v) {
+			return nil, nil, rep.list
 		}
 		v.finish()
 		if v.moved {
@@ -77,24 +96,50 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions) (out *score.Score,
 }
 
 // finger puts what a variation moved on the neck, or all of it where something
-// in particular is asked for.
-func (o *VaryOptions) finger(s *score.Score, anew []string, list score.Diagnostics) (*score.Score, score.Diagnostics) {
+// in particular is asked for. What the score has may be changed: a bend that
+// no hand makes where it would lie becomes a slide or a plain note.
+func (o *VaryOptions) finger(s *score.Score, anew []string, list score.Diagnostics, habits map[string]*habit) (*score.Score, score.Diagnostics) {
+	asked := o.refingerOptions(anew, habits)
+	list = append(list, schemeSaid(s, asked)...)
+	out, said := Refinger(s, asked)
+	for range maxUnbends {
+		if !unbend(s, out, asked.habits, func(part int, text string) {
+			list = append(list, score.Diagnostic{Severity: score.Info, Code: CodeVaryTechnique, Pos: s.PosOf(s.Parts[part].Src), Msg: text})
+		}) {
+			break
+		}
+		out, said = Refinger(s, asked)
+	}
+	list = append(list, said...)
+	list.Sort()
+	return out, list
+}
+
+// maxUnbends bounds how often bends are looked at: to take one off can move
+// the hand to where another cannot be made.
+const maxUnbends = 8
+
+// refingerOptions says how the parts are put on the neck.
+func (o *VaryOptions) refingerOptions(anew []string, habits map[string]*habit) RefingerOptions {
 	asked := o.Refinger
 	if asked.Region == nil && asked.Scheme == nil && !asked.FollowChords && !asked.Fingers {
 		asked.Parts = anew
 	} else if asked.Parts == nil {
 		asked.Parts = o.Parts
 	}
-	if asked.Scheme != nil {
-		list = append(list, score.Diagnostic{Severity: score.Info, Code: CodeVary, Pos: s.PosOf(s.Src), Msg: "put on the neck anew: " + asked.Scheme.String()})
-	}
 	if len(asked.Tones.Tones) == 0 && o.Scale != nil {
 		asked.Tones = fretboard.ScaleTones(o.Scale.Tonic, o.Scale.Scale)
 	}
-	out, said := Refinger(s, asked)
-	list = append(list, said...)
-	list.Sort()
-	return out, list
+	asked.habits = habits
+	return asked
+}
+
+// schemeSaid names the scheme in which a score was put on the neck.
+func schemeSaid(s *score.Score, asked RefingerOptions) score.Diagnostics {
+	if asked.Scheme == nil {
+		return nil
+	}
+	return score.Diagnostics{{Severity: score.Info, Code: CodeVary, Pos: s.PosOf(s.Src), Msg: "put on the neck anew: " + asked.Scheme.String()}}
 }
 
 // A varied is a part while it is varied.
@@ -111,6 +156,8 @@ type varied struct {
 	moved  bool // pitches changed, so places have to be found
 	timed  bool // times changed, so bars have to be written
 	longer bool // there are other bars than before
+	leap   int  // the widest of the phrase, in semitones
+	failed bool // a step was refused or changed nothing
 
 	neckOf
 	pulses  []pulse // of the bars, made when they are asked for
@@ -131,6 +178,7 @@ func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *v
 	}
 	var cut int
 	v.lines, cut = phraseLines(p)
+	v.leap = v.widest()
 	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})
 	if !ok {
 		key, _, ok = KeyAtStart(s)
@@ -151,6 +199,17 @@ func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *v
 		v.rep.add(score.Info, CodeVaryTie, p.Src, rep.inPart()+"ties of single notes of a chord count as new notes", "")
 	}
 	return v
+}
+
+// widest returns the widest leap of the lines in semitones.
+func (v *varied) widest() (widest int) {
+	for _, l := range v.lines {
+		for i := range max(0, len(l.tones)-1) {
+			leap := l.tones[i+1].top() - l.tones[i].top()
+			widest = max(widest, leap, -leap)
+		}
+	}
+	return widest
 }
 
 func (v *varied) weights() (list []theory.WeightedNote) {
@@ -180,14 +239,12 @@ func (v *varied) say(format string, args ...any) {
 
 // refuse reports a step that cannot be done.
 func (v *varied) refuse(hint, format string, args ...any) {
+	v.failed = true
 	v.rep.add(score.NotDone, CodeVaryRefused, v.part.Src, v.rep.inPart()+fmt.Sprintf(format, args...), hint)
 }
 
 // finish writes what changed back into the part.
 func (v *varied) finish() {
-	if v.moved {
-		v.intoRange()
-	}
 	if v.timed {
 		v.write()
 		v.unrepeat()

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // CodeVaryFewer says that fewer variations exist than were asked for.
@@ -21,6 +23,8 @@ type Varied struct {
 	// those before it, see [PhraseShape.Distance].
 	Distance float64
 	Said     score.Diagnostics // what [Vary] said
+
+	rank int // how much speaks against it, see [choosing.flaws]
 }
 
 // Name writes the steps: "retrograde, in thirds".
@@ -32,48 +36,66 @@ func (v Varied) Name() string {
 	return strings.Join(list, ", ")
 }
 
-// beyondRange is how far, in semitones, a variation may go beyond the lowest
-// and the highest note of its phrase: a fourth.
-const beyondRange = 5
-
-// spareOutside is how much more of its time than the phrase a variation may
-// spend on notes that are neither in the scale nor in the chord: a chromatic
-// passing note here and there.
-const spareOutside = 1.0 / 16
+// What a variation may be at most, or has to be at least, beside its phrase.
+const (
+	beyondRange  = 5        // semitones beyond the lowest and the highest note: a fourth
+	spareOutside = 1.0 / 16 // of the time on notes neither in the scale nor in the chord, more than the phrase
+	leastNotes   = 2.0 / 3  // as many notes
+	mostNotes    = 2        // as many notes
+	leastKept    = 1.0 / 2  // of its cells or of its rhythm
+	mostRounds   = 4        // times a cell in a row, if the phrase has none more often
+	mostUses     = 3        // times one step, before others are taken first
+)
 
 // How many variations are tried at most, and how many that are good enough for
 // each that is asked for.
 const (
-	maxTries    = 900
-	poolForEach = 8
+	maxPairs    = 3000
+	maxTriples  = 900
+	poolForEach = 5
 	leastPool   = 80
 )
 
 // Variations returns the variations of a score that are most different from it
-// and from each other, and that a player can play: the furthest from it first,
-// then always the one whose nearest is furthest, by the shape of its first
-// part; what strikes the notes of one before it at other times comes last. Steps are tried alone and two together; opt.Seed says in which order
-// and what is left to chance, so the same seed gives the same variations.
+// and from each other, that a player can play, and in which the phrase is still
+// heard: the furthest from it first, then always the one whose nearest is
+// furthest, by the shape of its first part. Those against which something
+// speaks come after all others (see below), as do those that only strike the
+// notes of one before them at other times. Steps are tried alone, two
+// and, where those are few, three together; opt.Seed says in which order and what is left to chance, so the
+// same seed gives the same variations.
 //
-// A variation must be whole: no step refused, nothing without a place. It
-// makes no leap wider than the widest of the phrase, goes no more than a fourth
-// beyond its range, and strikes no note more often in a row than the phrase
-// does, or twice. Where there are chord symbols
+// A variation must be whole: no step refused, nothing without a place, no bend
+// that is more than easy where it lies, no pull-off to an open string that the
+// phrase has not. It makes no leap wider than the widest of the phrase, goes no
+// more than a fourth beyond its range, and strikes no note twice in a row where
+// the phrase does not as often.
+//
+// It must be a variation of this phrase: it has two thirds to twice as many
+// notes, and half of the phrase's cells of three notes (by their steps in the
+// scale, turned over or backwards too) or half of its rhythm (pairs of times
+// from note to note); it does not rock between two notes for more than a bar, nor
+// go round more than four times in two to four notes.
+//
+// It ends within the bars of the phrase. Where there are chord symbols
 // it has at least the share of chord tones on strong beats that the phrase has,
 // and ends on a chord tone, and hardly more of its time than the phrase's is spent
 // on notes outside of both scale and chord; times are not stretched then, which would take the
-// notes from under their chords. If there are fewer than asked for, that
-// is reported as [score.NotDone].
+// notes from under their chords.
+//
+// Against a variation speaks each of these that the phrase has not: a note that
+// is no chord tone and stands for a half note, or for a quarter from where the
+// chord begins; a chord whose third is heard in the phrase and not in it; an end
+// off root, third and fifth; a hand that has to jump more than four frets within
+// a beat; two steps that repeat a pattern. So do its steps, each time that one of them, of whatever size, is in three others
+// already.
+//
+// If there are fewer than asked for, that is reported as [score.NotDone].
 func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Diagnostics) {
-	part := slices.IndexFunc(s.Parts, func(p *score.Part) bool {
-		return (opt.Parts == nil || slices.Contains(opt.Parts, p.ID)) && !onlyUnpitched(p)
-	})
-	if part < 0 || count < 1 {
+	x := newChoosing(s, opt)
+	if x == nil || count < 1 {
 		return nil, nil
 	}
-	opt.trim = true
-	x := &choosing{s: s, part: part, opt: opt, home: ShapeOf(s, part), style: styleOf(s, part, opt.Scale)}
-	x.length = x.home.End.Sub(x.home.Begin)
 	x.gather(max(leastPool, poolForEach*count))
 	chosen := x.choose(count)
 	var ds score.Diagnostics
@@ -82,7 +104,7 @@ func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Dia
 		if why := x.why(); why != "" {
 			msg += ": of those that were tried " + why
 		}
-		ds = append(ds, score.Diagnostic{Severity: score.NotDone, Code: CodeVaryFewer, Pos: s.PosOf(s.Parts[part].Src), Msg: msg, Hint: "another --seed may find others"})
+		ds = append(ds, score.Diagnostic{Severity: score.NotDone, Code: CodeVaryFewer, Pos: s.PosOf(s.Parts[x.part].Src), Msg: msg, Hint: "another --seed may find others"})
 	}
 	return chosen, ds
 }
@@ -94,29 +116,82 @@ type choosing struct {
 	opt    VaryOptions
 	home   *PhraseShape
 	length score.Quarters
-	style  phraseStyle
-	pool   []Varied
-	shapes []*PhraseShape
+	style  *phraseStyle
+	jumps  int  // of the hand
+	free   bool // nothing is asked for where it is played
+	habits map[string]*habit
+	pool   []*candidateVariation
+	seen   map[string]bool // lines that are in the pool
 	failed [len(faultWords)]int
+}
+
+// newChoosing looks at the phrase; nil if there is nothing to vary.
+func newChoosing(s *score.Score, opt VaryOptions) *choosing {
+	part := slices.IndexFunc(s.Parts, func(p *score.Part) bool {
+		return (opt.Parts == nil || slices.Contains(opt.Parts, p.ID)) && !onlyUnpitched(p)
+	})
+	if part < 0 {
+		return nil
+	}
+	opt.trim = true
+	v := lookAt(s, part, opt.Scale)
+	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), habits: opt.habits(s)}
+	x.length = x.home.End.Sub(x.home.Begin)
+	x.free = opt.Refinger.Region == nil && opt.Refinger.Scheme == nil && !opt.Refinger.FollowChords
+	for _, h := range x.habits {
+		h.only = x.free
+	}
+	x.seen = map[string]bool{struckKey(v): true}
+	return x
+}
+
+// lookAt reads a part as lines.
+func lookAt(s *score.Score, part int, scale *ScaleOn) *varied {
+	rep := &reporter{score: s}
+	rep.enter(s.Parts[part])
+	return newVaried(s, s.Parts[part], rep, VaryOptions{Scale: scale})
+}
+
+// A candidateVariation is one that is good but for its fingering, which is
+// found when it is asked for.
+type candidateVariation struct {
+	out      *score.Score
+	anew     []string
+	said     score.Diagnostics
+	steps    []Variation
+	shape    *PhraseShape
+	tune     string
+	names    []string // of the steps, but for Target; of any size
+	flaws    int
+	fingered bool
+	placed   bool                                 // it keeps its places
+	may      map[score.Quarters][]fretboard.Place // see [choosing.mayLie]
+	gone     bool                                 // it is chosen, or cannot be played
+	near     float64                              // how far it is from the nearest chosen one, at most
 }
 
 // The reasons for which a variation is not taken.
 const (
 	faultStep = iota
 	faultPlay
+	faultBend
+	faultSlur
 	faultLeap
 	faultStrong
 	faultEnd
+	faultSpill
 	faultRepeat
+	faultRock
+	faultLost
 	faultRange
 	faultOutside
 	faultSame
 )
 
 var faultWords = [...]string{
-	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultLeap: "leap further than the phrase does",
-	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone",
-	faultRepeat: "strike one note again and again", faultRange: "leave the range of the phrase",
+	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultBend: "bend further than is easy", faultSlur: "pull off to open strings", faultLeap: "leap further than the phrase does",
+	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone", faultSpill: "end after the last bar",
+	faultRepeat: "repeat notes or cells again and again", faultRock: "rock between two notes", faultLost: "have too little of the phrase", faultRange: "leave the range of the phrase",
 	faultOutside: "stay long on notes outside of scale and chord", faultSame: "are the same as others",
 }
 
@@ -135,22 +210,49 @@ func (x *choosing) why() string {
 func (x *choosing) gather(want int) {
 	r := rand.New(rand.NewPCG(x.opt.Seed, 41))
 	single := x.steps(r)
-	for _, s := range single {
-		x.try(s)
+	dead := make([]bool, len(single)) // they cannot be done first
+	for i, s := range single {
+		dead[i] = x.try(s) == faultStep
 	}
 	tries := len(single)
 	type pair struct{ a, b int }
 	seen := map[pair]bool{}
-	for tries < maxTries && len(x.pool) < want && len(seen) < len(single)*(len(single)-1) {
+	for tries < maxPairs && len(x.pool) < want && len(seen) < len(single)*(len(single)-1) {
 		p := pair{r.IntN(len(single)), r.IntN(len(single))}
-		if seen[p] || p.a == p.b || single[p.a].Kind == single[p.b].Kind {
+		if seen[p] || !goTogether(single[p.a].Kind, single[p.b].Kind) {
 			seen[p] = true
 			continue
 		}
 		seen[p] = true
 		tries++
+		if dead[p.a] {
+			x.failed[faultStep]++
+			continue
+		}
 		x.try(single[p.a], single[p.b])
 	}
+	// Three, the last of which says where the phrase begins.
+	for tries = 0; tries < maxTriples && len(x.pool) < want; {
+		a, b, c := r.IntN(len(single)), r.IntN(len(single)), r.IntN(len(single))
+		k, l, m := single[a].Kind, single[b].Kind, single[c].Kind
+		if repeats := repeatsPattern(k) && repeatsPattern(l); repeats || m != StartOn && m != Displace || !goTogether(k, l) || !goTogether(k, m) || !goTogether(l, m) {
+			continue
+		}
+		tries++
+		if !dead[a] {
+			x.try(single[a], single[b], single[c])
+		}
+	}
+}
+
+// repeatsPattern tells whether a step repeats some notes over and over.
+func repeatsPattern(k VariationKind) bool { return k == Sequence || k == Group || k == InIntervals }
+
+// goTogether tells whether a step is tried before another one. Where the phrase
+// begins is said last, so that it is true of what there is in the end.
+func goTogether(a, b VariationKind) bool {
+	last := func(k VariationKind) bool { return k == StartOn || k == Displace }
+	return a != b && (!last(a) || a == StartOn && b == Displace)
 }
 
 // steps lists the steps that are tried, in an order of chance.
@@ -159,16 +261,17 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 	for _, n := range [...]int{2, 3, 5} {
 		list = append(list, Variation{Kind: InIntervals, Steps: n}, Variation{Kind: InIntervals, Steps: -n})
 	}
-	for n := 2; n <= 5; n++ {
+	for n := 2; n <= 8; n++ {
 		list = append(list, Variation{Kind: Sequence, Size: n, Steps: 1}, Variation{Kind: Sequence, Size: n, Steps: -1})
 	}
-	for _, n := range [...]int{2, 3, 5} {
+	for _, n := range [...]int{2, 3, 4, 5, 6} {
 		list = append(list, Variation{Kind: Group, Size: n})
 	}
 	for _, n := range [...]int{2, 3} {
 		list = append(list, Variation{Kind: OctaveJump, Size: n})
 	}
-	for range 6 {
+	list = append(list, Variation{Kind: Permute, Order: []int{2, 1}})
+	for range 15 {
 		order := r.Perm(3 + r.IntN(3))
 		if slices.IsSorted(order) {
 			slices.Reverse(order)
@@ -181,7 +284,7 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 	for _, d := range x.degrees() {
 		list = append(list, Variation{Kind: StartOn, Degree: d})
 	}
-	for _, q := range [...]score.Quarters{score.Q(1, 2), score.Q(-1, 2), score.Q(1, 1), score.Q(-1, 1), score.Q(1, 4)} {
+	for _, q := range [...]score.Quarters{score.Q(1, 2), score.Q(-1, 2), score.Q(1, 1), score.Q(-1, 1), score.Q(3, 2), score.Q(-3, 2), score.Q(2, 1), score.Q(-2, 1), score.Q(1, 4)} {
 		list = append(list, Variation{Kind: Displace, By: q})
 	}
 	if !x.style.chords {
@@ -201,55 +304,138 @@ func (x *choosing) degrees() []theory.Degree {
 }
 
 // try makes a variation and takes it into the pool if it is good. One that
-// misses the chords only is tried again with its strong beats on chord tones.
-func (x *choosing) try(steps ...Variation) {
+// misses the chords only is tried again with its strong beats on chord tones. It
+// returns the fault of the first, -1 for none.
+func (x *choosing) try(steps ...Variation) int {
 	fault := x.take(steps)
 	if fault == faultStrong || fault == faultEnd {
 		x.take(append(slices.Clone(steps), Variation{Kind: Target}))
 	}
+	return fault
 }
 
 // take returns the fault of a variation, -1 if it was taken.
 func (x *choosing) take(steps []Variation) int {
-	out, anew, said := vary(x.s, steps, x.opt)
-	fault := x.judge(out, said)
-	if fault < 0 { // a search on the neck costs more than all else
-		if out, said = x.opt.finger(out, anew, said); said.Count(score.NotDone) > 0 {
-			fault = faultPlay
+	fault := -1
+	var style *phraseStyle
+	var key string
+	out, anew, said := vary(x.s, steps, x.opt, func(v *varied) bool {
+		if v.part.ID != x.s.Parts[x.part].ID {
+			return true
 		}
-	}
+		if v.failed {
+			fault = faultStep
+			return false
+		}
+		if leap := v.widest(); leap > x.style.leap { // most fail here
+			fault = faultLeap
+			return false
+		}
+		style = styleOf(v)
+		if fault = x.judge(style); fault >= 0 {
+			return false
+		}
+		if key = struckKey(v); x.seen[key] {
+			fault = faultSame
+		}
+		return fault < 0
+	})
 	if fault >= 0 {
 		x.failed[fault]++
 		return fault
 	}
-	shape := ShapeOf(out, x.part)
-	for _, other := range append([]*PhraseShape{x.home}, x.shapes...) {
-		if shape.Distance(other, x.length) == 0 {
-			x.failed[faultSame]++
-			return faultSame
+	x.seen[key] = true
+	v := lookAt(out, x.part, x.opt.Scale)
+	shape := phraseShapeOf(v)
+	repeating := 0
+	for _, step := range steps {
+		if repeatsPattern(step.Kind) {
+			repeating++
 		}
 	}
-	x.pool = append(x.pool, Varied{Score: out, Steps: steps, Said: said})
-	x.shapes = append(x.shapes, shape)
+	c := &candidateVariation{out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1)}
+	for _, step := range steps {
+		switch step.Kind {
+		case Target:
+		case Sequence:
+			c.names = append(c.names, fmt.Sprint("sequence", step.Steps))
+		case Group:
+			c.names = append(c.names, "group")
+		default:
+			c.names = append(c.names, step.String())
+		}
+	}
+	if asked := x.opt.refingerOptions(anew, nil); asked.Parts != nil && !slices.Contains(asked.Parts, v.part.ID) || v.onNeck(0) && v.neck == nil {
+		c.placed = true
+	} else if x.free {
+		c.may = x.mayLie(v)
+	}
+	x.pool = append(x.pool, c)
 	return -1
 }
 
-func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
-	for _, d := range said {
-		if d.Code == CodeVaryRefused || d.Code == CodeVaryNothing {
-			return faultStep
+// mayLie lists for each tone of the first voice the places at which it may come
+// to lie; nil where that is not known.
+func (x *choosing) mayLie(v *varied) map[score.Quarters][]fretboard.Place {
+	h := x.habits[v.part.ID]
+	may := map[score.Quarters][]fretboard.Place{}
+	if len(v.lines) == 0 {
+		return may
+	}
+	byPitch := map[int][]fretboard.Place{}
+	for _, t := range v.lines[0].tones {
+		n := t.topNote()
+		if _, ok := n.Harmonic(); ok || n.Has(score.Dead) {
+			continue
+		}
+		key := n.Pitch.MIDI()
+		list, ok := byPitch[key]
+		if !ok {
+			for _, p := range v.neck.Places(key) {
+				if h.near(p) {
+					list = append(list, p)
+				}
+			}
+			byPitch[key] = list
+		}
+		may[t.at.Sub(v.origin())] = list
+	}
+	return may
+}
+
+// struckKey writes what is struck when, and how long it sounds, in the first
+// voice: two variations that have it in common are the same.
+func struckKey(v *varied) string {
+	var b []byte
+	origin := v.origin()
+	if len(v.lines) > 0 {
+		for _, t := range v.lines[0].tones {
+			at := t.at.Sub(origin)
+			for _, n := range [...]int64{at.Num(), at.Den(), int64(t.top()), t.length.Num(), t.length.Den()} {
+				b = append(strconv.AppendInt(b, n, 36), ' ')
+			}
 		}
 	}
-	style := styleOf(out, x.part, x.opt.Scale)
+	return string(b)
+}
+
+func (x *choosing) judge(style *phraseStyle) int {
+	cells, rhythm := style.kept(x.style)
 	switch {
-	case style.leap > x.style.leap:
-		return faultLeap
 	case x.style.chords && (style.strong*x.style.struck < x.style.strong*style.struck || style.struck == 0 && x.style.strong > 0):
 		return faultStrong
 	case x.style.chords && !style.resolved:
 		return faultEnd
-	case style.again > max(x.style.again, 2):
+	case x.style.chords && x.home.End.Less(style.end):
+		return faultSpill
+	case style.doubled > x.style.doubled || style.again > x.style.again:
 		return faultRepeat
+	case style.bar.Less(style.rocking) && x.style.rocking.Less(style.rocking):
+		return faultRock
+	case style.rounds > max(mostRounds, x.style.rounds):
+		return faultRepeat
+	case float64(style.notes) < leastNotes*float64(x.style.notes) || style.notes > mostNotes*x.style.notes || max(cells, rhythm) < leastKept:
+		return faultLost
 	case style.low < x.style.low-beyondRange || style.high > x.style.high+beyondRange:
 		return faultRange
 	case x.style.chords && style.outside > x.style.outside+spareOutside:
@@ -258,106 +444,166 @@ func (x *choosing) judge(out *score.Score, said score.Diagnostics) int {
 	return -1
 }
 
-// choose picks the most different ones.
+// flaws counts what speaks against a variation, beside its fingering.
+func (x *choosing) flaws(style *phraseStyle) int {
+	flaws := max(0, style.held-x.style.held)
+	for i, heard := range x.style.thirds {
+		if heard && (i >= len(style.thirds) || !style.thirds[i]) {
+			flaws++
+		}
+	}
+	if x.style.settled && !style.settled {
+		flaws++
+	}
+	return flaws
+}
+
+// handJump is how many frets the hand has to go for a jump.
+const handJump = 4
+
+// handJumps counts how often two notes within a beat lie more than four frets
+// apart.
+func handJumps(v *varied) (jumps int) {
+	for _, l := range v.lines {
+		for i, t := range l.tones {
+			if i == 0 || v.beatAt(l.tones[i-1].at).Less(t.at.Sub(l.tones[i-1].at)) {
+				continue
+			}
+			a, b := l.tones[i-1].chord.Notes[0].Place.Fret, t.chord.Notes[0].Place.Fret
+			if a > 0 && b > 0 && (a-b > handJump || b-a > handJump) {
+				jumps++
+			}
+		}
+	}
+	return jumps
+}
+
+// finger puts a candidate on the neck and returns its fault, -1 for none.
+func (x *choosing) finger(c *candidateVariation) int {
+	c.fingered = true
+	asked := x.opt.refingerOptions(c.anew, x.habits)
+	out, said := Refinger(c.out, asked)
+	said = slices.Concat(c.said, schemeSaid(c.out, asked), said)
+	said.Sort()
+	switch {
+	case said.Count(score.NotDone) > 0:
+		return faultPlay
+	case unbend(c.out, out, x.habits, nil):
+		return faultBend
+	case x.opensSlurs(out):
+		return faultSlur
+	}
+	c.out, c.said = out, said
+	v := lookAt(out, x.part, x.opt.Scale)
+	c.shape = phraseShapeOf(v)
+	c.flaws += max(0, handJumps(v)-x.jumps)
+	return -1
+}
+
+// opensSlurs tells whether a part has a hammer-on or pull-off at an open string
+// that has none in the phrase.
+func (x *choosing) opensSlurs(s *score.Score) bool {
+	for _, p := range s.Parts {
+		if h := x.habits[p.ID]; h.slur {
+			continue
+		}
+		for n := range score.Notes(p) {
+			if n.Place.Fret == 0 && !n.Place.IsZero() && slurred(n) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// choose picks the most different ones. Until a candidate is fingered its
+// distance is taken to be as great as any places can make it: so only those that
+// may be the next have to be fingered, and what is chosen is the same as if all
+// were.
 func (x *choosing) choose(count int) []Varied {
-	near := make([]float64, len(x.pool))
-	for i, s := range x.shapes {
-		near[i] = s.Distance(x.home, x.length)
+	shapes := []*PhraseShape{x.home} // of what is chosen
+	for _, c := range x.pool {
+		c.near = x.near(c, shapes)
 	}
 	var chosen []Varied
 	tunes := map[string]bool{} // what notes are struck in what order, whenever it is
+	uses := map[string]int{}   // of steps
+	rank := func(c *candidateVariation) int {
+		rank := c.flaws
+		if tunes[c.tune] {
+			rank++
+		}
+		for _, name := range c.names {
+			rank += max(0, uses[name]-mostUses+1)
+		}
+		return rank
+	}
 	for len(chosen) < count {
-		best := -1
-		for i, d := range near {
-			if d > 0 && (best < 0 || better(d, !tunes[x.shapes[i].tune()], near[best], !tunes[x.shapes[best].tune()])) {
-				best = i
+		var best *candidateVariation
+		for _, c := range x.pool {
+			if !c.gone && c.near > 0 && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
+				best = c
 			}
 		}
-		if best < 0 {
+		if best == nil {
 			break
 		}
-		v := x.pool[best]
-		v.Distance = near[best]
-		chosen = append(chosen, v)
-		tunes[x.shapes[best].tune()] = true
-		for i, s := range x.shapes {
-			near[i] = min(near[i], s.Distance(x.shapes[best], x.length))
+		if !best.fingered {
+			if fault := x.finger(best); fault >= 0 {
+				x.failed[fault]++
+				best.gone = true
+			} else if best.near = x.near(best, shapes); best.near == 0 {
+				x.failed[faultSame]++
+			}
+			continue
 		}
-		near[best] = 0
+		best.gone = true
+		chosen = append(chosen, Varied{Score: best.out, Steps: best.steps, Distance: best.near, Said: best.said, rank: rank(best)})
+		tunes[best.tune] = true
+		for _, name := range best.names {
+			uses[name]++
+		}
+		shapes = append(shapes, best.shape)
+		for _, c := range x.pool {
+			if !c.gone {
+				c.near = min(c.near, x.near(c, shapes[len(shapes)-1:]))
+			}
+		}
 	}
 	return chosen
 }
 
-// better tells whether one candidate goes before another: a new tune before
-// one that only comes at another time, then the one further away.
-func better(d float64, tune bool, than float64, thanTune bool) bool {
-	if tune != thanTune {
-		return tune
-	}
-	return d > than
-}
-
-// A phraseStyle is what a variation must not be worse than.
-type phraseStyle struct {
-	leap           int // the widest, in semitones
-	struck, strong int // notes on strong beats under chords, and how many are chord tones
-	low, high      int // MIDI key numbers
-	again          int // how often one note is struck in a row, at most
-	chords         bool
-	outside        float64 // share of the time under chords that notes outside of scale and chord take
-	resolved       bool    // the last note is a tone of the chord under it
-}
-
-// styleOf looks at the lines of a part.
-func styleOf(s *score.Score, part int, scale *ScaleOn) phraseStyle {
-	p := s.Parts[part]
-	rep := &reporter{score: s}
-	rep.enter(p)
-	v := newVaried(s, p, rep, VaryOptions{Scale: scale})
-	st := phraseStyle{chords: len(v.spans) > 0, low: 1 << 10}
-	inScale := v.scale.Scale.Set().Transpose(v.scale.Tonic.Class())
-	var outside, under score.Quarters
-	for k, l := range v.lines {
-		row := 0
-		for i, t := range l.tones {
-			row++
-			if i > 0 {
-				leap := t.top() - l.tones[i-1].top()
-				st.leap = max(st.leap, leap, -leap)
-				if leap != 0 {
-					row = 1
-				}
-			}
-			st.again = max(st.again, row)
-			for _, n := range t.chord.Notes {
-				st.low, st.high = min(st.low, n.Sounding()), max(st.high, n.Sounding())
-			}
-			chord, ok := v.chordAt(t.at)
-			if !ok {
-				continue
-			}
-			classes := chord.Classes()
-			for _, n := range t.chord.Notes {
-				under = under.Add(t.length)
-				if !classes.Has(n.Sounding()) && !inScale.Has(n.Sounding()) {
-					outside = outside.Add(t.length)
-				}
-			}
-			if v.strongAt(t.at) {
-				for _, n := range t.chord.Notes {
-					st.struck++
-					if classes.Has(n.Sounding()) {
-						st.strong++
-					}
-				}
-			}
-			if k == 0 && i == len(l.tones)-1 {
-				st.resolved = classes.Has(t.top())
-			}
+// near returns how far a candidate is from the nearest of some shapes; at most,
+// if it is not fingered yet.
+func (x *choosing) near(c *candidateVariation, shapes []*PhraseShape) float64 {
+	best := 0.0
+	for i, s := range shapes {
+		far := c.farthest
+		if c.fingered || c.placed {
+			far = nil
+		}
+		d := c.shape.distance(s, x.length, far)
+		if i == 0 || d < best {
+			best = d
 		}
 	}
-	if under.Sign() > 0 {
-		st.outside = outside.Float() / under.Float()
+	return best
+}
+
+// farthest returns how far apart a step of the candidate and one of another
+// shape may lie on the neck at most.
+func (c *candidateVariation) farthest(x, y ShapeStep) float64 {
+	if x.Rest {
+		return placeBetween(x, y)
 	}
-	return st
+	list := c.may[x.At]
+	if len(list) == 0 || y.Rest || y.Place.IsZero() {
+		return placeUnlike
+	}
+	far := 0.0
+	for _, p := range list {
+		x.Place = p
+		far = max(far, placeBetween(x, y))
+	}
+	return far
 }

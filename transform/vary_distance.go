@@ -78,39 +78,57 @@ const (
 //     octave of frets and sixths of a width of strings, one at most; the mean
 //     over the length.
 func (a *PhraseShape) Distance(b *PhraseShape, length score.Quarters) float64 {
-	contour, place := a.along(b)
+	return a.distance(b, length, nil)
+}
+
+// distance is that of Distance, with another distance of places if apart is not
+// nil.
+func (a *PhraseShape) distance(b *PhraseShape, length score.Quarters, apart func(x, y ShapeStep) float64) float64 {
+	if apart == nil {
+		apart = placeBetween
+	}
+	contour, place := a.along(b, apart)
 	unit := length.Float()
 	return contourWeight*contour/unit + placeWeight*place/unit + rhythmWeight*a.rhythm(b) + degreeWeight*float64(a.degrees(b))/(unit/2)
 }
 
 // along returns how far apart line and places lie, over all of time.
-func (a *PhraseShape) along(b *PhraseShape) (contour, place float64) {
-	var times []score.Quarters
-	for _, s := range [...]*PhraseShape{a, b} {
-		for _, x := range s.Line {
-			times = append(times, x.At)
-		}
-		times = append(times, s.Begin, s.End)
-	}
-	slices.SortFunc(times, score.Quarters.Cmp)
-	times = slices.Compact(times)
+func (a *PhraseShape) along(b *PhraseShape, apart func(x, y ShapeStep) float64) (contour, place float64) {
 	i, j := -1, -1
-	for k, t := range times {
+	t := a.Begin
+	if b.Begin.Less(t) {
+		t = b.Begin
+	}
+	for {
+		// What holds at t, and when it changes next.
 		for i+1 < len(a.Line) && !t.Less(a.Line[i+1].At) {
 			i++
 		}
 		for j+1 < len(b.Line) && !t.Less(b.Line[j+1].At) {
 			j++
 		}
-		if k+1 == len(times) {
-			break
+		next, more := a.changeAfter(i, t)
+		if other, ok := b.changeAfter(j, t); ok && (!more || other.Less(next)) {
+			next, more = other, true
 		}
-		d := times[k+1].Sub(t).Float()
+		if !more {
+			return contour, place
+		}
+		d := next.Sub(t).Float()
 		x, y := a.stepAt(i, t), b.stepAt(j, t)
 		contour += d * contourBetween(x, y)
-		place += d * placeBetween(x, y)
+		place += d * apart(x, y)
+		t = next
 	}
-	return contour, place
+}
+
+// changeAfter returns when something changes next after a time at which a step
+// holds.
+func (a *PhraseShape) changeAfter(i int, t score.Quarters) (score.Quarters, bool) {
+	if i+1 < len(a.Line) && a.Line[i+1].At.Less(a.End) {
+		return a.Line[i+1].At, true
+	}
+	return a.End, t.Less(a.End)
 }
 
 // stepAt returns a step of the line, silence before the first and after the
@@ -185,17 +203,13 @@ func (a *PhraseShape) degrees(b *PhraseShape) int {
 
 // ShapeOf returns the shape of a part, by its first voice; of chords the
 // highest note counts. Grace notes have no time and count not.
-func ShapeOf(s *score.Score, part int) *PhraseShape {
-	p := s.Parts[part]
-	rep := &reporter{score: s}
-	rep.enter(p)
-	v := newVaried(s, p, rep, VaryOptions{})
-	shape := &PhraseShape{End: v.total()}
-	var origin score.Quarters // the first whole bar
-	if !shortBy(p, 0).IsZero() {
-		origin = p.Measures[0].Length
-	}
-	shape.Begin, shape.End = origin.Neg(), shape.End.Sub(origin)
+func ShapeOf(s *score.Score, part int) *PhraseShape { return phraseShapeOf(lookAt(s, part, nil)) }
+
+// phraseShapeOf returns the shape of what is read as lines.
+func phraseShapeOf(v *varied) *PhraseShape {
+	p := v.part
+	origin := v.origin()
+	shape := &PhraseShape{Begin: origin.Neg(), End: v.total().Sub(origin)}
 	if len(v.lines) == 0 {
 		return shape
 	}
@@ -210,12 +224,7 @@ func ShapeOf(s *score.Score, part int) *PhraseShape {
 		if i == 0 {
 			first = t.top()
 		}
-		top := t.chord.Notes[0]
-		for _, n := range t.chord.Notes[1:] {
-			if n.Sounding() > top.Sounding() {
-				top = n
-			}
-		}
+		top := t.topNote()
 		shape.Line = append(shape.Line, ShapeStep{At: at, Above: top.Sounding() - first, Place: top.Place})
 		shape.Onsets = append(shape.Onsets, at)
 		now = at.Add(t.length)

@@ -45,11 +45,11 @@ func ExampleVary() {
 		fmt.Println(bars(varied))
 	}
 	// Output:
-	// in thirds: 6 notes followed by the one so far above in A natural minor, each in half of the time
+	// in thirds: 6 notes followed by the one so far above in A natural minor, each in half of the time; 1 note longer than a beat left alone
 	// E 1 b3 b3 5 4 b6 5 b7 | H b7^1 E 5 b7 1 b3 |
 	// retrograde: from the last note to the first
 	// Q 1 5 H b7p^1r | Q 5 p4 b3 1 |
-	// displaced: begins 1/8 of a whole note later
+	// displaced: begins an eighth note later; the last note is shorter by as much
 	// (E) Q 1 b3 4 E h5 | E ~5 H b7^1 Q 5 E 1 |
 }
 
@@ -62,12 +62,12 @@ func ExampleVariations() {
 		fmt.Println("   ", bars(v.Score))
 	}
 	// Output:
-	// displace 1/16, retrograde, target
-	//     {i7} Q b3 E. ~b3 E b3 1 b3 4 S 5 | {iv7} E. ~5 Q b7 E 5 4 b3 1 (S) |
-	// retrograde, displace 1/8
-	//     {i7} (E) H 4 E b3 1 b3 | {iv7} E 4 Q 5 b7 E 5 4 b3 | E 1 (E) (Q) (H) |
-	// displace -1/8, group 2
-	//     E 1 | {i7} E b3 4 b3 Q 4 b3 E 4 | {iv7} E b3 1 b3 H 1 (E) |
+	// retrograde, sequence 7 up, displace -1/2, target
+	//     H 4 | {i7} E b3 1 b3 4 Q 5 b7 | {iv7} H b6 (H) |
+	// displace -3/8
+	//     E 1 b3 4 | {i7} E 5 Q b7 5 E 4 b3 1 | {iv7} E b3 H 4 (E) (Q) |
+	// retrograde, target
+	//     {i7} H 1 E b3 1 b3 4 | {iv7} Q b6 b7 E b6 4 b3 1 |
 }
 
 // Degrees have no neck; here they are put on one.

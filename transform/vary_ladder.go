@@ -49,8 +49,14 @@ func (l *ladder) at(p theory.Pitch) rung {
 			}
 		}
 	}
-	// The nearest rung, of two at one distance the lower one.
-	above := p.MIDI() - from.MIDI()
+	return l.nearest(p.MIDI())
+}
+
+// nearest returns the rung nearest to a MIDI key number, of two at one distance
+// the lower one.
+func (l *ladder) nearest(midi int) rung {
+	n := len(l.degrees)
+	above := midi - theory.Pitch{NoteName: l.tonic}.MIDI()
 	best, off := rung{}, 1<<10
 	for octave := floorOctave(above) - 1; octave <= floorOctave(above)+1; octave++ {
 		for i, d := range l.degrees {

@@ -39,6 +39,17 @@ func (t *phraseTone) top() int {
 	return top
 }
 
+// topNote returns the note that sounds highest.
+func (t *phraseTone) topNote() *score.Note {
+	top := t.chord.Notes[0]
+	for _, n := range t.chord.Notes[1:] {
+		if n.Sounding() > top.Sounding() {
+			top = n
+		}
+	}
+	return top
+}
+
 // copy returns the tone with notes of its own, which have no source.
 func (t *phraseTone) copy() *phraseTone {
 	c := &phraseTone{at: t.at, length: t.length, chord: score.CopyEvent(t.chord).(*score.Chord)}

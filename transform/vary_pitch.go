@@ -116,24 +116,83 @@ func (v *varied) startOn(step Variation) {
 		degree := v.degree(step.Degree)
 		wanted, what = degree.Name(v.key.Tonic), degree.Pretty()
 	}
+	steps, ok := v.stepsTo(from, wanted.Class())
+	switch {
+	case !ok:
+		v.refuse("degrees of the scale are "+v.scale.Scale.Pretty(), "no step of %s takes %s to %s", v.scale.Pretty(), from.Pretty(), wanted.Pretty())
+		return
+	case steps == 0:
+		v.nothing("it starts on " + what + " already")
+		return
+	}
+	v.moveAll(func(p theory.Pitch) theory.Pitch { return v.along(p, steps) })
+	v.say("starts on %s, %s: moved %s in %s", what, v.heard(first).Pretty(), stepWords(steps), v.scale.Pretty())
+}
+
+// stepsTo returns how many steps take a pitch to a pitch class: of all within
+// two octaves those that leave the fewest notes of the lines beyond the neck,
+// and of those the fewest.
+func (v *varied) stepsTo(from theory.Pitch, class int) (best int, ok bool) {
 	n := len(v.ladder.degrees)
-	for k := range 2*n + 1 {
+	fewest := 0
+	for k := range 4*n + 1 {
 		steps := (k + 1) / 2
 		if k%2 == 0 {
 			steps = -steps
 		}
-		if v.ladder.move(from, steps).Class() != wanted.Class() {
+		if v.ladder.move(from, steps).Class() != class {
 			continue
 		}
-		if steps == 0 {
-			v.nothing("it starts on " + what + " already")
-			return
+		off := v.offNeck(func(p theory.Pitch) int { return v.ladder.move(p, steps).MIDI() })
+		if !ok || off < fewest {
+			best, fewest, ok = steps, off, true
 		}
-		v.moveAll(func(p theory.Pitch) theory.Pitch { return v.ladder.move(p, steps) })
-		v.say("starts on %s, %s: moved by %s of %s", what, wanted.Pretty(), countOf(steps, "step"), v.scale.Pretty())
-		return
+		if steps == 0 {
+			break // it is there already
+		}
 	}
-	v.refuse("degrees of the scale are "+v.scale.Scale.Pretty(), "no step of %s takes %s to %s", v.scale.Pretty(), from.Pretty(), wanted.Pretty())
+	return best, ok
+}
+
+// offNeck counts the notes that would lie beyond the neck at the keys that a
+// function gives for their pitches.
+func (v *varied) offNeck(to func(theory.Pitch) int) (off int) {
+	for _, l := range v.lines {
+		for _, t := range l.tones {
+			for _, n := range t.notes() {
+				h, _ := n.Harmonic()
+				if !n.Unpitched && !(n.Has(score.Dead) && n.Place.Fret == 0 && !n.Place.IsZero()) && h.Kind != score.NaturalHarmonic && !v.onNeck(to(n.Pitch)) {
+					off++
+				}
+			}
+		}
+	}
+	return off
+}
+
+// along moves a pitch along the scale. A note that stands off its steps is
+// spelled as a player would: as the note of the scale if there is such a one.
+func (v *varied) along(p theory.Pitch, steps int) theory.Pitch {
+	r := v.ladder.at(p)
+	r.step += steps
+	q := v.ladder.pitch(r)
+	switch {
+	case r.off == 0:
+		return q
+	case v.ladder.has(q.MIDI()):
+		return v.ladder.pitch(v.ladder.nearest(q.MIDI()))
+	}
+	return v.spelled(q)
+}
+
+// spelled spells a pitch by the key if its name has two accidentals, or is a
+// degree with two.
+func (v *varied) spelled(p theory.Pitch) theory.Pitch {
+	plain := func(alter int) bool { return -1 <= alter && alter <= 1 }
+	if plain(p.Alter) && plain(theory.DegreeOf(v.key.Tonic, p.NoteName).Alter) {
+		return p
+	}
+	return theory.SpellIn(v.key, p.MIDI())
 }
 
 // degree returns the degree that is meant: for a bare number that the scale has
@@ -168,8 +227,8 @@ func (v *varied) spanAt(at score.Quarters) int {
 	return i
 }
 
-// target moves single notes on strong beats, and the last one, to the nearest
-// tone of the chord under them.
+// target moves single notes on strong beats, and the last one, to a near tone
+// of the chord under them.
 func (v *varied) target() {
 	if len(v.spans) == 0 {
 		v.refuse("write chord symbols over the phrase", "there are no chords whose tones could be aimed at")
@@ -187,7 +246,14 @@ func (v *varied) target() {
 				continue
 			}
 			before := []score.Note{*n}
-			near := nearestTone(v.heard(t), chord)
+			var beside []int
+			if i > 0 {
+				beside = append(beside, v.heard(l.tones[i-1]).MIDI())
+			}
+			if i+1 < len(l.tones) {
+				beside = append(beside, v.heard(l.tones[i+1]).MIDI())
+			}
+			near := v.nearestTone(v.heard(t), chord, beside)
 			v.ladder.moveNote(n, v.key, func(theory.Pitch) theory.Pitch { return near })
 			t.follow(before)
 			moved++
@@ -201,20 +267,37 @@ func (v *varied) target() {
 	v.say("%s on strong beats, or at the end, moved to chord tones", countOf(moved, "note"))
 }
 
+// How many semitones further a chord tone may be than one that is struck just
+// before or after, and than one that makes a leap wider than the phrase has.
+const (
+	doubling = 4
+	leaping  = 3
+)
+
 // nearestTone returns the tone of a chord that is nearest to a pitch, of two
-// the lower one.
-func nearestTone(p theory.Pitch, c theory.Chord) theory.Pitch {
+// the lower one; rather one further away than one of the keys beside it, which
+// would be struck twice, or than one that is reached by a leap wider than any.
+func (v *varied) nearestTone(p theory.Pitch, c theory.Chord, beside []int) theory.Pitch {
 	best, off := p, 1<<10
 	for _, name := range c.Tones() {
 		for octave := p.Octave - 1; octave <= p.Octave+1; octave++ {
 			q := theory.Pitch{NoteName: name, Octave: octave}
 			d := q.MIDI() - p.MIDI()
-			if max(d, -d) < off || max(d, -d) == off && d < 0 {
-				best, off = q, max(d, -d)
+			far := max(d, -d)
+			if slices.Contains(beside, q.MIDI()) {
+				far += doubling
+			}
+			for _, k := range beside {
+				if leap := q.MIDI() - k; max(leap, -leap) > v.leap {
+					far += leaping
+				}
+			}
+			if far < off || far == off && d < 0 {
+				best, off = q, far
 			}
 		}
 	}
-	return best
+	return v.spelled(best)
 }
 
 // strongAt tells whether a time of the part is a strong beat.
@@ -262,11 +345,15 @@ func (p pulse) strongTimes(missing, length score.Quarters) (list []score.Quarter
 
 // octaveJump moves every so manieth tone of each line by an octave.
 func (v *varied) octaveJump(step Variation) {
-	jumped, stayed := 0, 0
+	up, down, stayed, bound := 0, 0, 0, 0
 	for _, l := range v.lines {
 		count := 0
 		l.change(func(t *phraseTone) {
-			if count++; count%step.Size != 0 || joined(t) {
+			if count++; count%step.Size != 0 {
+				return
+			}
+			if joined(t) {
+				bound++
 				return
 			}
 			for _, by := range [...]int{1, -1} {
@@ -280,23 +367,38 @@ func (v *varied) octaveJump(step Variation) {
 				for _, n := range t.notes() {
 					v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return p.Transpose(theory.Octaves(by)) })
 				}
-				jumped++
+				if by > 0 {
+					up++
+				} else {
+					down++
+				}
 				return
 			}
 			stayed++
 		})
 	}
-	if jumped == 0 {
+	if up+down == 0 {
 		v.nothing("no note could jump by an octave")
 		return
 	}
 	v.moved = true
-	text := fmt.Sprintf("%s by an octave", countOf(jumped, "note"))
+	var text string
+	switch {
+	case down == 0:
+		text = countOf(up, "note") + " an octave up"
+	case up == 0:
+		text = countOf(down, "note") + " an octave down"
+	default:
+		text = fmt.Sprintf("%s an octave up and %d an octave down", countOf(up, "note"), down)
+	}
 	if step.Size > 1 {
 		text += fmt.Sprintf(", each %s", ordinal(step.Size))
 	}
 	if stayed > 0 {
 		text += fmt.Sprintf("; %d stayed, which would lie beyond the neck", stayed)
+	}
+	if bound > 0 {
+		text += fmt.Sprintf("; %d stayed, joined to others on the string", bound)
 	}
 	v.say("jumps: %s", text)
 }
@@ -333,28 +435,27 @@ func (v *varied) onNeck(midi int) bool {
 			for _, e := range m.Events {
 				if n, ok := e.(*score.NeckChange); ok && v.neck == nil {
 					v.neck = &n.Neck
+					v.has = map[int]bool{}
 				}
 			}
 		}
 	}
-	return v.neck == nil || len(v.neck.Places(midi)) > 0
+	if v.neck == nil {
+		return true
+	}
+	has, known := v.has[midi]
+	if !known {
+		has = len(v.neck.Places(midi)) > 0
+		v.has[midi] = has
+	}
+	return has
 }
 
 // intoRange moves the part by the octaves that leave the fewest notes beyond
 // the neck.
 func (v *varied) intoRange() {
-	count := func(octaves int) (off int) {
-		for _, l := range v.lines {
-			for _, t := range l.tones {
-				for _, n := range t.notes() {
-					h, _ := n.Harmonic()
-					if !n.Unpitched && !(n.Has(score.Dead) && n.Place.Fret == 0 && !n.Place.IsZero()) && h.Kind != score.NaturalHarmonic && !v.onNeck(n.Pitch.MIDI()+12*octaves) {
-						off++
-					}
-				}
-			}
-		}
-		return off
+	count := func(octaves int) int {
+		return v.offNeck(func(p theory.Pitch) int { return p.MIDI() + 12*octaves })
 	}
 	off := count(0)
 	best, fewest := 0, off
@@ -381,6 +482,7 @@ func (v *varied) intoRange() {
 
 // nothing reports a step that changed nothing.
 func (v *varied) nothing(why string) {
+	v.failed = true
 	v.rep.add(score.Warning, CodeVaryNothing, v.part.Src, v.rep.inPart()+"nothing changed: "+why, "")
 }
 
@@ -388,4 +490,5 @@ func (v *varied) nothing(why string) {
 type neckOf struct {
 	neck      *fretboard.Neck
 	neckKnown bool
+	has       map[int]bool // the sounds that were asked for
 }

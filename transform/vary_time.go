@@ -2,9 +2,7 @@ package transform
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"slices"
-	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -106,13 +104,14 @@ func backwards(t score.Technique) score.Technique {
 // inIntervals lets each note be followed by the one so many steps away, in half
 // of its time. Notes longer than a beat stay.
 func (v *varied) inIntervals(step Variation) {
-	split := 0
+	split, long := 0, 0
 	half := score.Q(1, 2)
 	for _, l := range v.lines {
 		var list []*phraseTone
 		for _, t := range l.tones {
 			list = append(list, t)
 			if v.beatAt(t.at).Less(t.length) {
+				long++
 				continue
 			}
 			second := t.copy()
@@ -124,7 +123,7 @@ func (v *varied) inIntervals(step Variation) {
 					n.Pitch = theory.SpellIn(v.key, sound)
 				}
 				n.Techniques = slices.DeleteFunc(n.Techniques, func(x score.Technique) bool { return !repeats(x) })
-				v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return v.ladder.move(p, step.Steps) })
+				v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return v.along(p, step.Steps) })
 			}
 			for _, n := range t.notes() {
 				n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
@@ -143,7 +142,11 @@ func (v *varied) inIntervals(step Variation) {
 	if step.Steps < 0 {
 		where = "below"
 	}
-	v.say("in %s: %s followed by the one so far %s in %s, each in half of the time", intervalWords[max(step.Steps, -step.Steps)], countOf(split, "note"), where, v.scale.Pretty())
+	text := fmt.Sprintf("in %s: %s followed by the one so far %s in %s, each in half of the time", intervalWords[max(step.Steps, -step.Steps)], countOf(split, "note"), where, v.scale.Pretty())
+	if long > 0 {
+		text += fmt.Sprintf("; %s longer than a beat left alone", countOf(long, "note"))
+	}
+	v.say("%s", text)
 }
 
 // repeats tells whether a technique is one that goes on with each stroke, so
@@ -168,216 +171,6 @@ func (v *varied) beatAt(at score.Quarters) score.Quarters {
 	return v.rep.beats[max(0, min(i, len(v.rep.beats)-1))]
 }
 
-// sequence repeats the first notes of each line, each time a step further,
-// until the time of the line is filled. At the end of the neck it turns round.
-func (v *varied) sequence(step Variation) {
-	done, times, turned := false, 0, false
-	for _, l := range v.lines {
-		if len(l.tones) <= step.Size {
-			continue
-		}
-		dir := step.Steps
-		if dir == 0 {
-			if dir = sign(l.tones[len(l.tones)-1].top() - l.tones[0].top()); dir == 0 {
-				dir = 1
-			}
-		}
-		motif := l.tones[:step.Size]
-		span := l.tones[step.Size].at.Sub(motif[0].at)
-		end := l.tones[len(l.tones)-1].end()
-		list := slices.Clone(motif)
-		shift, steps, round := span, dir, 1
-		for list[0].at.Add(shift).Less(end) {
-			copies := make([]*phraseTone, 0, len(motif))
-			fits := true
-			for _, t := range motif {
-				c := t.copy()
-				c.at = t.at.Add(shift)
-				for _, n := range c.notes() {
-					v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return v.ladder.move(p, steps) })
-					fits = fits && (n.Unpitched || n.Has(score.Dead) || v.onNeck(n.Pitch.MIDI()))
-				}
-				copies = append(copies, c)
-			}
-			if !fits && !turned {
-				turned = true
-				dir = -dir
-				steps += 2 * dir
-				continue
-			}
-			for _, c := range copies {
-				if !c.at.Less(end) {
-					break
-				}
-				if end.Less(c.end()) {
-					c.length = end.Sub(c.at)
-				}
-				list = append(list, c)
-			}
-			shift, steps, round = shift.Add(span), steps+dir, round+1
-		}
-		l.tones, done, times = list, true, max(times, round)
-	}
-	if !done {
-		v.refuse("say fewer", "the line has no more than %s", countOf(step.Size, "note"))
-		return
-	}
-	v.moved = true
-	text := fmt.Sprintf("sequence: the first %s %d times along %s", countOf(step.Size, "note"), times, v.scale.Pretty())
-	if turned {
-		text += ", turning round where the neck ends"
-	}
-	v.say("%s", text)
-}
-
-// group lets the first notes come over and over in the rhythm that there is,
-// beginning anew with each chord.
-func (v *varied) group(step Variation) {
-	changed := 0
-	for _, l := range v.lines {
-		var list []*phraseTone
-		for from := 0; from < len(l.tones); {
-			to := from + 1
-			for to < len(l.tones) && !v.chordChanges(l.tones[from].at, l.tones[to].at) {
-				to++
-			}
-			cell := l.tones[from:min(from+step.Size, to)]
-			for i, t := range l.tones[from:to] {
-				if i < len(cell) {
-					list = append(list, t)
-					continue
-				}
-				c := cell[i%len(cell)].copy()
-				c.at, c.length = t.at, t.length
-				list = append(list, c)
-				changed++
-			}
-			from = to
-		}
-		l.tones = list
-	}
-	if changed == 0 {
-		v.nothing("no line is longer than the cell")
-		return
-	}
-	v.say("grouped: the first %s come again and again in the rhythm that there was", countOf(step.Size, "note"))
-}
-
-// chordChanges tells whether a chord begins after one time and not after
-// another.
-func (v *varied) chordChanges(a, b score.Quarters) bool { return v.spanAt(a) != v.spanAt(b) }
-
-// permute puts the notes of each bar into another order, in groups; the rhythm
-// stays.
-func (v *varied) permute(step Variation) {
-	order := step.Order
-	if order == nil {
-		r := rand.New(rand.NewPCG(v.opt.Seed, 40))
-		for order = r.Perm(4); slices.IsSorted(order); {
-			order = r.Perm(4)
-		}
-		for i := range order {
-			order[i]++
-		}
-	}
-	begins := starts(v.part)
-	bar := func(at score.Quarters) int {
-		i, found := slices.BinarySearchFunc(begins, at, score.Quarters.Cmp)
-		if !found {
-			i--
-		}
-		return i
-	}
-	groups := 0
-	for _, l := range v.lines {
-		where := map[*score.Note]int{} // the place of a note in its line
-		var list []*phraseTone
-		for from := 0; from < len(l.tones); {
-			to := from + 1
-			for to < len(l.tones) && to-from < len(order) && bar(l.tones[to].at) == bar(l.tones[from].at) {
-				to++
-			}
-			group := l.tones[from:to]
-			if to-from == len(order) {
-				groups++
-				group = make([]*phraseTone, len(order))
-				for i, k := range order {
-					t := *l.tones[from+k-1]
-					t.at, t.length = l.tones[from+i].at, l.tones[from+i].length
-					group[i] = &t
-				}
-			}
-			list = append(list, group...)
-			from = to
-		}
-		l.tones = list
-		for i, t := range l.tones {
-			for _, n := range t.chord.Notes {
-				where[n] = i
-			}
-		}
-		rejoin(l, where)
-	}
-	if groups == 0 {
-		v.nothing(fmt.Sprintf("no bar has %d notes in a row", len(order)))
-		return
-	}
-	v.say("permuted: of each %s in a bar the order %s", countOf(len(order), "note"), strings.Trim(fmt.Sprint(order), "[]"))
-}
-
-// rejoin keeps what joins two notes where they still follow each other, turns
-// it round where they do the other way, and takes it off elsewhere. What
-// extends over notes begins at the one that is first now.
-func rejoin(l *phraseLine, where map[*score.Note]int) {
-	type ends struct {
-		start, stop *score.Note
-	}
-	spans := map[spanID]*ends{}
-	for _, t := range l.tones {
-		for _, n := range t.chord.Notes {
-			for _, x := range n.Techniques {
-				if s, ok := x.(score.Span); ok {
-					k := spanID{s.Kind, s.ID}
-					if spans[k] == nil {
-						spans[k] = &ends{}
-					}
-					if s.End == score.Start {
-						spans[k].start = n
-					} else {
-						spans[k].stop = n
-					}
-				}
-			}
-		}
-	}
-	for _, t := range l.tones {
-		for _, n := range t.chord.Notes {
-			n.Techniques = slices.DeleteFunc(n.Techniques, func(x score.Technique) bool {
-				s, ok := x.(score.Span)
-				if !ok || !s.Kind.KeepsString() && s.Kind != score.Glissando {
-					return false
-				}
-				e := spans[spanID{s.Kind, s.ID}]
-				if e.start == nil || e.stop == nil {
-					return false // the other end is a grace note or another voice
-				}
-				d := where[e.stop] - where[e.start]
-				return d != 1 && d != -1
-			})
-			for i, x := range n.Techniques {
-				s, ok := x.(score.Span)
-				if !ok {
-					continue
-				}
-				e := spans[spanID{s.Kind, s.ID}]
-				if e.start != nil && e.stop != nil && where[e.stop] < where[e.start] {
-					n.Techniques[i] = backwards(s)
-				}
-			}
-		}
-	}
-}
-
 // displace begins later, or earlier.
 func (v *varied) displace(by score.Quarters) {
 	first := v.firstTone().at
@@ -385,6 +178,7 @@ func (v *varied) displace(by score.Quarters) {
 		return
 	}
 	total := v.total()
+	shorter, beyond := false, false
 	for _, l := range v.lines {
 		for _, t := range l.tones {
 			t.at = t.at.Add(by)
@@ -394,14 +188,41 @@ func (v *varied) displace(by score.Quarters) {
 			last := l.tones[n-1]
 			if over := last.end().Sub(total); over.Sign() > 0 && !last.length.Less(over.Mul(score.Q(2, 1))) {
 				last.length = last.length.Sub(over)
+				shorter = true
 			}
+			beyond = beyond || total.Less(last.end())
 		}
 	}
 	when := "later"
 	if by.Sign() < 0 {
 		when, by = "earlier", by.Neg()
 	}
-	v.say("displaced: begins %v of a whole note %s", by.Mul(score.Q(1, 4)), when)
+	text := fmt.Sprintf("displaced: begins %s %s", valueWords(by), when)
+	if shorter {
+		text += "; the last note is shorter by as much"
+	}
+	if beyond {
+		text += "; the end goes over into another bar"
+	}
+	v.say("%s", text)
+}
+
+// valueWords names a length as the note value that it is, or counts it in whole
+// notes.
+func valueWords(q score.Quarters) string {
+	switch q {
+	case score.Q(4, 1):
+		return "a whole note"
+	case score.Q(2, 1):
+		return "a half note"
+	case score.Q(1, 1):
+		return "a quarter note"
+	case score.Q(1, 2):
+		return "an eighth note"
+	case score.Q(1, 4):
+		return "a sixteenth note"
+	}
+	return fmt.Sprintf("%v of a whole note", q.Mul(score.Q(1, 4)))
 }
 
 // leadIn makes room before the first bar: a pickup becomes longer, or there is

@@ -216,7 +216,7 @@ func runVary(j *job, f *varyFlags, paths []string) error {
 		for i, v := range list {
 			name := v.Name()
 			results = append(results, result{
-				score: v.Score, key: fmt.Sprintf("%02d-%s", i+1, fileWord(name)), heading: fmt.Sprintf("%d: %s", i+1, name),
+				score: v.Score, key: fmt.Sprintf("%02d-%s", i+1, stepsWord(v.Steps)), heading: fmt.Sprintf("%d: %s", i+1, name),
 			})
 			for _, d := range v.Said {
 				d.Msg = fmt.Sprintf("%d: %s", i+1, d.Msg)
@@ -229,6 +229,42 @@ func runVary(j *job, f *varyFlags, paths []string) error {
 		return results, nil
 	}
 	return j.run(paths)
+}
+
+// stepsWord names the steps in a file name: "retrograde-late4", for what begins
+// a quarter note later. That notes were moved to chord tones is left out after
+// other steps, since it is said inside and by most.
+func stepsWord(steps []transform.Variation) string {
+	var list []string
+	for _, s := range steps {
+		if s.Kind != transform.Target || len(list) == 0 {
+			list = append(list, stepWord(s))
+		}
+	}
+	return strings.Join(list, "-")
+}
+
+func stepWord(s transform.Variation) string {
+	name := s.Kind.String()
+	switch s.Kind {
+	case transform.Displace:
+		by, when := s.By.Mul(score.Q(1, 4)), "late"
+		if by.Sign() < 0 {
+			by, when = by.Neg(), "early"
+		}
+		if by.Num() == 1 {
+			return fmt.Sprintf("%s%d", when, by.Den())
+		}
+		return fmt.Sprintf("%s%d-%d", when, by.Num(), by.Den())
+	case transform.StartOn:
+		name = "on"
+	case transform.OctaveJump:
+		name = "jump"
+	case transform.Permute:
+		return name + strings.Trim(strings.ReplaceAll(fmt.Sprint(s.Order), " ", ""), "[]")
+	}
+	_, value, _ := strings.Cut(s.String(), " ")
+	return name + strings.ReplaceAll(fileWord(value), "-", "")
 }
 
 // options fills in what depends on the music.

@@ -103,6 +103,28 @@ func TestVaryCount(t *testing.T) {
 	}
 }
 
+// File names say the steps in short.
+func TestVaryFileNames(t *testing.T) {
+	for want, steps := range map[string][][2]string{
+		"retrograde-late4":         {{"retrograde", ""}, {"displace", "1/4"}, {"target", ""}},
+		"permute132-early3-8":      {{"permute", "1 3 2"}, {"displace", "-3/8"}},
+		"sequence8down-onb3":       {{"sequence", "8 down"}, {"start-on", "b3"}},
+		"group3-onthird":           {{"group", "3"}, {"start-on", "third"}},
+		"inthirdsdown-jump2":       {{"in", "thirds down"}, {"octave-jump", "2"}},
+		"invertchromatic-augment2": {{"invert", "chromatic"}, {"augment", "2"}},
+		"target":                   {{"target", ""}},
+		"onsharp4":                 {{"start-on", "#4"}},
+	} {
+		var list []transform.Variation
+		for _, s := range steps {
+			v, err := transform.ParseVariation(s[0], s[1])
+			require.NoError(t, err)
+			list = append(list, v)
+		}
+		assert.Equal(t, want, stepsWord(list))
+	}
+}
+
 // Every example takes every step, in its own format, and the result reads back.
 func TestVaryEveryExample(t *testing.T) {
 	files, err := filepath.Glob(example("*"))
@@ -128,9 +150,12 @@ const variationsHead = `# Twenty variations of one lick
 
 These are the twenty most different variations that
 ` + "`lickwright vary --count 20 --scale dorian`" + ` makes of
-[amber-street.tab](amber-street.tab), with what each of them is, as degrees
-(see [how they are written](../../tabtext/degrees/doc.go)) and as tab. The
-distance is that to the nearest of the lick and the variations above.
+[amber-street.tab](amber-street.tab), as degrees
+(see [how they are written](../../tabtext/degrees/doc.go)) and as tab. What was
+done stands above each in the order in which it was done, each step on the result
+of the one before. The distance is that to the nearest of the lick and the
+variations above; those against which something speaks come last, in order of
+how much does, so it begins anew there.
 
 This page is made by a test (TestTwentyVariations), which fails if it is not what
 the program makes; LICKWRIGHT_WRITE_DOCS=1 writes it anew.
@@ -152,7 +177,7 @@ func TestTwentyVariations(t *testing.T) {
 	for i, v := range list {
 		fmt.Fprintf(&page, "\n## %d. %s\n\nDistance %.2f.\n\n", i+1, v.Name(), v.Distance)
 		for _, d := range v.Said {
-			if d.Code == transform.CodeVary {
+			if d.Code == transform.CodeVary || d.Code == transform.CodeVaryRange {
 				fmt.Fprintf(&page, "- %s\n", d.Msg)
 			}
 		}
