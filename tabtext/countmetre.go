@@ -23,12 +23,14 @@ func (b *builder) metreFromCounts(first int) *score.TimeSignature {
 			if !s.sounding(br) {
 				continue
 			}
-			n, ok := beatsCounted(counts, br)
-			if !ok || beats != 0 && n != beats {
-				return nil
+			for _, piece := range restarts(counts, br) {
+				n, ok := beatsCounted(counts, piece)
+				if !ok || beats != 0 && n != beats {
+					return nil
+				}
+				beats = n
+				bars++
 			}
-			beats = n
-			bars++
 		}
 	}
 	lower, usual := map[int]int{2: 4, 3: 4, 5: 4, 6: 8, 7: 8, 9: 8, 12: 8}[beats]

@@ -73,6 +73,10 @@ func (b *builder) system(s *system, index int) {
 		counts.kind = barNumberLine
 		counts = s.rhythmRow(countLine)
 	}
+	if counts != nil {
+		bars = b.splitAtCounts(s, counts, bars)
+		b.music[index] = bars
+	}
 	if p.time == nil && counts != nil && len(p.part.Measures) == 0 {
 		if ts := b.metreFromCounts(index); ts != nil {
 			ts.Src = b.handle(nodeRef{line: int32(counts.line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})
