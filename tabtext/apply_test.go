@@ -212,7 +212,7 @@ func TestLyricsFollow(t *testing.T) {
 				continue
 			}
 			c.Duration = m.Length
-			c.Value = valueOf(m.Length)
+			c.Value = score.ValueOf(m.Length)
 		}
 		kept = append(kept, e)
 	}

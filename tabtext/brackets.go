@@ -205,7 +205,7 @@ func firstUntrue(events []tupled, bad map[int]bool) int {
 					outer = inner
 				}
 			}
-			if !valueOf(inner).Known {
+			if !score.ValueOf(inner).Known {
 				return r.id
 			}
 			sum = sum.Add(outer)
@@ -268,5 +268,5 @@ func valueIn(dur score.Quarters, tuplets []score.Tuplet) score.NoteValue {
 	for _, t := range tuplets {
 		dur = dur.Mul(score.Q(int64(t.Actual), int64(t.Normal)))
 	}
-	return valueOf(dur)
+	return score.ValueOf(dur)
 }

@@ -234,7 +234,7 @@ func (g *generator) music(m *score.Measure, last map[int]*score.Note) {
 			tup := []score.Tuplet{{ID: g.tuplets, Actual: actual, Normal: normal}}
 			dur := total.Mul(score.Q(1, int64(actual)))
 			for range actual {
-				g.chord(m, now, dur, valueOf(unit), tup, last, sounded)
+				g.chord(m, now, dur, score.ValueOf(unit), tup, last, sounded)
 				now = now.Add(dur)
 			}
 			continue
@@ -243,7 +243,7 @@ func (g *generator) music(m *score.Measure, last map[int]*score.Note) {
 		if left.Less(dur) {
 			dur = left
 		}
-		g.chord(m, now, dur, valueOf(dur), nil, last, sounded)
+		g.chord(m, now, dur, score.ValueOf(dur), nil, last, sounded)
 		now = now.Add(dur)
 	}
 }

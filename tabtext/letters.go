@@ -1,7 +1,6 @@
 package tabtext
 
 import (
-	"math/bits"
 	"strings"
 
 	"example.org/lickwright/score"
@@ -59,36 +58,10 @@ func parseValue(s string) (v score.NoteValue, ok bool) {
 	return score.NoteValue{Log: int8(i), Dots: int8(dots), Known: true}, true
 }
 
-// valueOf gives the single note value of a length, not Known if there is
-// none: a power of two times 1, 3/2 or 7/4 (no dot, one dot, two dots).
-func valueOf(q score.Quarters) score.NoteValue {
-	num, den := q.Num(), q.Den()
-	if num <= 0 || den <= 0 || den&(den-1) != 0 {
-		return score.NoteValue{}
-	}
-	up := bits.TrailingZeros64(uint64(num))
-	dots := 0
-	switch num >> up {
-	case 1:
-	case 3:
-		dots = 1
-	case 7:
-		dots = 2
-	default:
-		return score.NoteValue{}
-	}
-	// The undotted value is 2^(up+dots)/den quarter notes; a whole is 2^2.
-	log := 2 - (up + dots) + bits.TrailingZeros64(uint64(den))
-	if log < -1 || log > 8 {
-		return score.NoteValue{}
-	}
-	return score.NoteValue{Log: int8(log), Dots: int8(dots), Known: true}
-}
-
 // writeLetters writes a length as letters, several joined by + where no
 // single value has it. ok is false if no sum of a few does.
 func writeLetters(q score.Quarters) (string, bool) {
-	if v := valueOf(q); v.Known && v.Log >= 0 && int(v.Log) < len(rhythmLetters) {
+	if v := score.ValueOf(q); v.Known && v.Log >= 0 && int(v.Log) < len(rhythmLetters) {
 		return rhythmLetters[v.Log:v.Log+1] + strings.Repeat(".", int(v.Dots)), true
 	}
 	var parts []string

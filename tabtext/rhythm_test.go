@@ -58,7 +58,7 @@ func TestNoteValues(t *testing.T) {
 	}
 	for v := int64(1); v < 400; v++ {
 		for _, den := range []int64{1, 2, 4, 8, 16, 3, 5} {
-			if got := valueOf(score.Q(v, den)); got.Known {
+			if got := score.ValueOf(score.Q(v, den)); got.Known {
 				assert.Equal(t, score.Q(v, den), got.Quarters())
 			}
 		}
@@ -124,10 +124,10 @@ func TestLettersStay(t *testing.T) {
 	m := want.Parts[0].Measures[0]
 	for c := range m.Chords() {
 		if c.Onset == score.Q(1, 1) { // two eighths become a dotted one and a sixteenth
-			c.Duration, c.Value = score.Q(3, 4), valueOf(score.Q(3, 4))
+			c.Duration, c.Value = score.Q(3, 4), score.ValueOf(score.Q(3, 4))
 		}
 		if c.Onset == score.Q(3, 2) {
-			c.Onset, c.Duration, c.Value = score.Q(7, 4), score.Q(1, 4), valueOf(score.Q(1, 4))
+			c.Onset, c.Duration, c.Value = score.Q(7, 4), score.Q(1, 4), score.ValueOf(score.Q(1, 4))
 		}
 	}
 	e, err := d.Apply(want)
