@@ -48,9 +48,37 @@ func (r *reader) applyGiven(s *score.Score) {
 				neck.Capo = *r.opt.Capo
 			}
 			neck.Frets = max(r.opt.FretCount(), neck.Capo+1)
-			r.assume(first, &score.NeckChange{Common: score.Common{Staff: 1}, Neck: neck, Inferred: true})
+			staff := neckStaff(part)
+			if staff == 0 {
+				r.say(score.Info, "xml-neck-staff", none, "give the music for the neck a part of its own", "part %s has %d staves and none of them is tab: the tuning is left to other parts", part.ID, part.Staves)
+				continue
+			}
+			if part.Staves > 1 {
+				r.say(score.Info, "xml-neck-staff", none, "", "part %s: the tuning is taken for staff %d, the tab", part.ID, staff)
+			}
+			r.assume(first, &score.NeckChange{Common: score.Common{Staff: staff}, Neck: neck, Inferred: true})
 		}
 	}
+}
+
+// neckStaff returns the staff of a part that a tuning is for: the one that is
+// tab, or the only one; 0 where several could be meant.
+func neckStaff(part *score.Part) int {
+	if part.Staves < 2 {
+		return 1
+	}
+	staff := 0
+	for _, m := range part.Measures {
+		for _, e := range m.Events {
+			if c, ok := e.(*score.Clef); ok && strings.EqualFold(c.Sign, "TAB") && c.Staff != staff {
+				if staff != 0 {
+					return 0
+				}
+				staff = c.Staff
+			}
+		}
+	}
+	return staff
 }
 
 func hasEvent[T score.Event](m *score.Measure) bool {

@@ -3,7 +3,12 @@ package score
 import (
 	"fmt"
 	"strconv"
+	"strings"
 )
+
+// SpokenName returns the part's name on one line, whatever lines it has on the
+// page; "" if it has none.
+func (p *Part) SpokenName() string { return strings.Join(strings.Fields(p.Name), " ") }
 
 // BarName returns the number of a measure as printed or, where none is, its
 // place in the part, counted from 1. It is what players call the bar.

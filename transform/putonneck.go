@@ -70,8 +70,8 @@ func tuningName(t fretboard.Tuning) string {
 }
 
 func nameOf(p *score.Part) string {
-	if p.Name != "" {
-		return p.Name
+	if name := p.SpokenName(); name != "" {
+		return name
 	}
 	return p.ID
 }

@@ -39,11 +39,11 @@ func (r *reporter) beat(measure int, onset score.Quarters) string {
 
 // inPart names the part where there are several: "Guitar, ".
 func (r *reporter) inPart() string {
-	switch {
-	case r.parts < 2:
+	if r.parts < 2 {
 		return ""
-	case r.part.Name != "":
-		return r.part.Name + ", "
+	}
+	if name := r.part.SpokenName(); name != "" {
+		return name + ", "
 	}
 	return "part " + r.part.ID + ", "
 }

@@ -122,14 +122,14 @@ func (f *readFlags) selectParts(s *score.Score) ([]string, error) {
 	for _, want := range f.parts {
 		found := false
 		for i, p := range s.Parts {
-			if want == strconv.Itoa(i+1) || want == p.ID || strings.EqualFold(want, p.Name) {
+			if want == strconv.Itoa(i+1) || want == p.ID || strings.EqualFold(oneLine(want), p.SpokenName()) {
 				ids, found = append(ids, p.ID), true
 			}
 		}
 		if !found {
 			var have []string
 			for i, p := range s.Parts {
-				have = append(have, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name)))
+				have = append(have, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.SpokenName())))
 			}
 			return nil, &usageError{fmt.Sprintf("--part: there is no part %q", want), "the parts are: " + strings.Join(have, ", ")}
 		}

@@ -65,6 +65,10 @@ func TestInspectNamesPartsOnOneLine(t *testing.T) {
 	require.Equal(t, exitDone, got.code, got.err)
 	assert.Contains(t, got.out, "== Voice and hum ==\n")
 	assert.Contains(t, got.out, "none but the chromatic scale holds all notes\n")
+	got = lickwright("inspect", "-q", "--part", "voice and hum", path)
+	assert.Equal(t, exitDone, got.code, got.err)
+	got = lickwright("convert", "--as", "tab", "--strict", "--part", "Voice", path)
+	assert.Contains(t, got.err, "the parts are: 1 Voice and hum, 2 Lute\n")
 }
 
 // Nothing in the corpus is too odd to be looked at.

@@ -361,7 +361,7 @@ func onePart(s *score.Score, parts []string) (int, error) {
 	for i, p := range s.Parts {
 		if p.Fretted() && (parts == nil || slices.Contains(parts, p.ID)) {
 			on = append(on, i)
-			names = append(names, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name)))
+			names = append(names, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.SpokenName())))
 		}
 	}
 	if len(on) != 1 {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
-	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -26,8 +25,8 @@ type partView struct {
 }
 
 func (p *partView) name() string {
-	if p.part.Name != "" {
-		return strings.Join(strings.Fields(p.part.Name), " ")
+	if name := p.part.SpokenName(); name != "" {
+		return name
 	}
 	return "part " + strconv.Itoa(p.index)
 }
