@@ -109,8 +109,11 @@ func TestCountedVariations(t *testing.T) {
 		}
 		assert.True(t, endsOnChordTone(v.Score), v.Name())
 		assert.Positive(t, v.Distance)
-		if i > 0 {
+		if i > 0 && v.rank == list[i-1].rank {
 			assert.LessOrEqual(t, v.Distance, list[i-1].Distance+1e-12)
+		}
+		if i > 0 {
+			assert.GreaterOrEqual(t, v.rank, list[i-1].rank)
 		}
 	}
 }
@@ -168,6 +171,67 @@ func BenchmarkVariations(b *testing.B) {
 	for b.Loop() {
 		if list, _ := Variations(s, 10, VaryOptions{}); len(list) != 10 {
 			b.Fatal("too few")
+		}
+	}
+}
+
+// TestFingeredLateIsTheSame: what is chosen while only the likely ones are put
+// on the neck is what is chosen when all are.
+func TestFingeredLateIsTheSame(t *testing.T) {
+	for seed := range uint64(3) {
+		run := func(all bool) (names []string, distances []float64) {
+			x := newChoosing(counted(t), VaryOptions{Seed: seed})
+			x.gather(60)
+			if all {
+				for _, c := range x.pool {
+					c.gone = x.finger(c) >= 0
+				}
+			}
+			for _, v := range x.choose(12) {
+				names, distances = append(names, v.Name()), append(distances, v.Distance)
+			}
+			return names, distances
+		}
+		lateNames, late := run(false)
+		allNames, all := run(true)
+		require.NotEmpty(t, allNames)
+		assert.Equal(t, allNames, lateNames)
+		assert.InDeltaSlice(t, all, late, 1e-12)
+	}
+}
+
+// TestVariationsKeepTheLick: by code of the test's own, none rocks between two
+// notes for more than a bar, ends after the last bar, or has less than two
+// thirds of the notes, for several phrases and seeds.
+func TestVariationsKeepTheLick(t *testing.T) {
+	for seed := range uint64(4) {
+		s := counted(t)
+		home := saidLine(s)
+		bars := len(s.Parts[0].Measures)
+		list, _ := Variations(s, 8, VaryOptions{Seed: seed})
+		require.NotEmpty(t, list)
+		for _, v := range list {
+			line := saidLine(v.Score)
+			assert.GreaterOrEqual(t, 3*len(line), 2*len(home), v.Name())
+			whole := 0
+			for i, m := range v.Score.Parts[0].Measures {
+				if i > 0 || m.Length == m.Nominal {
+					whole++
+				}
+			}
+			assert.LessOrEqual(t, whole, bars, v.Name())
+			for i := range line {
+				two := map[int]bool{}
+				for j := i; j < len(line); j++ {
+					if two[line[j].key] = true; len(two) > 2 {
+						break
+					}
+					if j-i >= 4 && len(two) == 2 {
+						long := line[j].at.Add(line[j].length).Sub(line[i].at)
+						assert.False(t, score.Q(4, 1).Less(long), "%s rocks from note %d to %d", v.Name(), i, j)
+					}
+				}
+			}
 		}
 	}
 }
