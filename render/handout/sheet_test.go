@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -163,6 +164,50 @@ func TestNumbersAreThoseOfTheModel(t *testing.T) {
 	}
 	sheet := keys(t, "slow-harbour.tab")
 	assertNumbers(t, numbersWanted(sheet, "section"), numbersOf(domOf(t, written(t, sheet)), false))
+	voices := Sheet{Sections: []Section{{Score: ofVoices(t)}}}
+	want := numbersWanted(voices, "section")
+	page := domOf(t, written(t, voices))
+	assertNumbers(t, want, numbersOf(page, false))
+	shared := page.all(func(e *element) bool { return e.attrs["data-notes"] == "2" && !e.within("narrow") })
+	assert.NotEmpty(t, shared, "equal numbers of two voices are one")
+}
+
+// ofVoices is a lick with grace notes and a second voice on the same strings:
+// in some places at the same fret, in some at another one, in some alone.
+func ofVoices(t *testing.T) *score.Score {
+	s := example(t, "amber-street.tab").Clone()
+	for _, m := range s.Parts[0].Measures {
+		i := 0
+		for _, e := range slices.Clone(m.Events) {
+			c, ok := e.(*score.Chord)
+			if !ok || c.IsRest() {
+				continue
+			}
+			second := score.CopyEvent(c).(*score.Chord)
+			second.Voice = 2
+			for _, n := range second.Notes {
+				n.Techniques = nil
+				switch i++; i % 3 {
+				case 0:
+					n.Place.Fret += 2
+				case 1:
+					n.Place.String = n.Place.String%6 + 1
+				}
+			}
+			m.Events = append(m.Events, second)
+			if i%4 == 0 {
+				grace := score.CopyEvent(c).(*score.Chord)
+				grace.Grace, grace.Duration, grace.Value = score.Slashed, score.Quarters{}, score.NoteValue{Log: 3, Known: true}
+				for _, n := range grace.Notes {
+					n.Place.Fret++
+					n.Techniques = nil
+				}
+				m.Events = slices.Insert(m.Events, slices.Index(m.Events, e), score.Event(grace))
+			}
+		}
+		m.SortEvents()
+	}
+	return s
 }
 
 // What a reader who does not see the page is told: language, title, headings
