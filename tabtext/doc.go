@@ -24,8 +24,8 @@
 // HTML entities are decoded and tags take no columns. Marks of quoted mail
 // ("> ") at the beginning of a line are passed over. A row that a mail program
 // broke into two lines is joined. A row that lacks up to three columns in a bar,
-// while the others agree, is read with its bar lines under theirs
-// (tab-bar-ragged).
+// or has as many too many, while most others agree, is read with its bar lines
+// under theirs (tab-bar-ragged).
 //
 // # Systems
 //
@@ -36,7 +36,11 @@
 //
 // Three to twelve rows that follow each other are a system. More rows without
 // a break are cut where the labels begin anew, else by the number of strings
-// that is expected. One empty line between labelled rows is passed over.
+// that is expected. One empty line between labelled rows is passed over. One or
+// two rows are a system if they have labels and bar lines at both ends; shorter
+// rows are, if their labels are all those of an instrument (e-2-, B-3- …). Such
+// rows may have blanks for all hyphens, which stay blanks. Lines that look like
+// rows and are in no system are named (tab-unread).
 //
 // Lines directly above and below, without an empty line between, belong to
 // the columns of the system if all their words fit one of these; the first
@@ -50,7 +54,9 @@
 //	PM----|  let ring--|  extents; one that goes on from the system before
 //	                      begins with a hyphen, one without | goes on
 //	|-3-|  |--5:4--|      tuplets
-//	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted
+//	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted. One
+//	                      whole number to a bar of many notes numbers the bars
+//	                      (tab-bar-numbers)
 //	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
 //	v ^ v ^   D U D U     strokes
 //	S P S P    T   T      slap and pop (T the thumb); taps, if all are T
@@ -79,15 +85,27 @@
 // key of Am", "90 bpm", "slow 6/8"). Counts that end alike in every bar show a
 // metre that is not stated (tab-metre-counts). "Part: name" begins a part, and
 // so do a change in the number of strings and, where there are two of them,
-// headings that name players ("Gtr 1").
+// headings that name players ("Gtr 1"). A system whose labels are some of those of
+// a system with more rows, in the same order, is the same part: the strings
+// without a row are silent (tab-rows-absent), unless a line between them names a
+// player or both stand one right over the other with the same bar lines. Five
+// labels that are those of six strings without the first or the last are kept
+// as a tuning of five, and the row is said to be missing (tab-row-missing).
+// "Standard" is standard for the instrument that the labels name. A metre may
+// stand between commas or gaps, before "time" or a tempo, or say "5 beats"; a
+// tempo may be "dotted quarter = 58", "q = 90", "120ish".
 //
 // # Bars
 //
 // A bar line is a column in which more than half of the rows have |. Doubled,
 // it is a double bar; with : (or two * or o) beside it a repeat; x3 after it
-// or over it says how often. A bar of % repeats the one before. A bar line
+// or over or under it says how often. A bar of % repeats the one before. A bar line
 // that few rows have is reported. Systems without bar lines are cut by the
-// metre, their finest step being an eighth note (tab-no-bars). A bar that is
+// metre, their finest step being an eighth note (tab-no-bars); one distance in
+// five may be a column off that step, or all of them if they change slowly between
+// two widths. Where counts begin again at 1, a bar line is missing, and the bar is
+// cut there (tab-bar-missing). A chord symbol in the last column before a bar
+// line, where no note is, belongs to the next bar. A bar that is
 // broken over two systems, short in both and without a bar line at the break,
 // is two measures that make one bar together (tab-bar-split). An ending without
 // a sign at its end lasts until its repeat, or for one bar after that.
@@ -119,6 +137,19 @@
 //     on the beat. One cell for the whole system is preferred; else each bar
 //     has its own. Where the gaps between the signs fit better than the
 //     columns (the same number of hyphens after each sign), they are used.
+//     A bar whose rhythm is not simple so is read again with columns off by
+//     one: a column too many or too few from some place on, or a note a column
+//     beside its place (brackets count as their numbers do). The simplest
+//     rhythm that fits is taken. Simple is, in this order of weight: no
+//     triplets and straight parts in one beat, nor in one bar; nothing off the
+//     sixteenths; notes off the eighths beside sixteenths only; plain or dotted
+//     values; no grid finer than the least gap; the same width of a bar as in
+//     the others of the system; few kinds of values. A column off costs as much
+//     as one and a half notes off the eighths, so that a plain rhythm with a
+//     column off beats an exact one with odd values, and no more than two or
+//     three are forgiven. The bars are told (tab-spacing-off): 1 3 5 8 10 12 14 16
+//     of 18 columns are eighths. Signs in adjacent columns are one chord where all
+//     else in the bar stands three columns apart (tab-chord-ragged).
 //     Under a tuplet bracket the columns only give the order: it takes one time,
 //     and the grid is that of what is outside of it.
 //     Times finer than sixteenths are rounded to the coarsest of quarters,
@@ -192,6 +223,7 @@
 // as a bar stays within 72 columns. Where a section begins (a rehearsal mark,
 // a double bar line before it) its words are written as a heading above the
 // system, unless a reader would take them for more than words. What tab cannot hold is reported, each
-// thing where it is: notes without a place, voices of their own length,
-// styles of bar lines, words, dynamics, slurs, marks on some notes of a chord.
+// thing once, with how often and the first bars: notes without a place, voices of
+// their own length, styles of bar lines, words, dynamics, slurs, marks on some
+// notes of a chord.
 package tabtext

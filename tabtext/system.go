@@ -48,6 +48,13 @@ func findSystems(src *source, known int) (systems []*system, unread []int) {
 	var run []row
 	var strongs int
 	flush := func() {
+		if len(run) > 0 && run[0].blank {
+			if blanksAreTab(run) {
+				systems = append(systems, newSystem(run))
+			}
+			run, strongs = run[:0:0], 0
+			return
+		}
 		run = trimRun(run)
 		if strongs > 0 && (len(run) >= fretboard.MinStrings || fewRows(run)) || labelledSet(run) {
 			for _, rows := range splitRun(run, known) {
@@ -69,7 +76,13 @@ func findSystems(src *source, known int) (systems []*system, unread []int) {
 	for i := 0; i < len(src.lines); i++ {
 		c := src.columns(i)
 		r, strong, ok := parseRow(c)
-		if ok && r.label.text != "" && len(run) == 0 {
+		blanks := len(run) > 0 && run[0].blank
+		if ok && blanks {
+			flush()
+		} else if b, is := parseBlankRow(c); is && (len(run) == 0 || blanks) {
+			r, ok = b, true
+		}
+		if ok && r.label.text != "" && len(run) == 0 && !r.blank {
 			if rows := wrappedRows(src, i); rows != nil {
 				systems = append(systems, newSystem(rows))
 				i = rows[len(rows)-1].tail.line
