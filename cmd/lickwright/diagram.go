@@ -93,7 +93,7 @@ func newDiagramCmd(a *app) *cobra.Command {
 	fl.BoolVar(&opt.frames, "frames", false, "pictures for a video, with -d")
 	fl.IntVar(&opt.steps.Trail, "trail", 0, "with --frames of a phrase: so many notes just played stay in outline")
 	fl.IntVar(&opt.steps.Ahead, "ahead", 0, "with --frames of a phrase: so many notes that come next are shown in dashes")
-	fl.IntVar(&opt.pixels, "pixels", 0, "width of a PNG in pixels (0 for its natural size)")
+	fl.IntVar(&opt.pixels, "pixels", 0, "width of a PNG in pixels (0 for its natural size); what could not be read is left out")
 	opt.scheme.add(cmd)
 	opt.read.add(cmd)
 	fl.Float64Var(&opt.scale, "scale-length", fretboard.ScaleLength, "length of the open strings in millimetres, for stretches")
@@ -132,7 +132,7 @@ func runDiagram(a *app, opt diagramOptions) error {
 	case opt.frames:
 		outs, err = opt.frameFiles(title, ds, form)
 	default:
-		outs, err = pictureFiles(title, ds, opt.look, form, &opt.write, opt.pixels)
+		outs, err = pictureFiles(title, ds, opt.look, form, &opt.write, opt.pixels, j.say.add)
 	}
 	if err != nil {
 		return err

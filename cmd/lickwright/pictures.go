@@ -341,7 +341,7 @@ func (a *app) writeLayoutPictures(f *layoutFlags, title string, n fretboard.Neck
 	if err != nil {
 		return err
 	}
-	outs, err := pictureFiles(title, ds, opt, form, &f.write, 0)
+	outs, err := pictureFiles(title, ds, opt, form, &f.write, 0, nil)
 	if err != nil {
 		return err
 	}
@@ -349,11 +349,27 @@ func (a *app) writeLayoutPictures(f *layoutFlags, title string, n fretboard.Neck
 }
 
 // pictureFiles draws diagrams on one page, or with -d each into a file of its
-// own.
-func pictureFiles(title string, ds []diagram.Diagram, opt diagram.Options, form format, w *writeFlags, pixels int) ([]output, error) {
+// own. What a PNG of few pixels leaves out goes to say, which may be nil.
+func pictureFiles(title string, ds []diagram.Diagram, opt diagram.Options, form format, w *writeFlags, pixels int, say func(score.Diagnostic)) ([]output, error) {
+	var left []string
+	drawn := func(title string, ds []diagram.Diagram) diagram.Picture {
+		pic, lacks := diagram.DrawAt(title, ds, opt, float64(pixels))
+		for _, what := range lacks {
+			if !slices.Contains(left, what) {
+				left = append(left, what)
+			}
+		}
+		return pic
+	}
+	defer func() {
+		if len(left) > 0 && say != nil {
+			say(score.Diagnostic{Severity: score.Info, Code: "picture-small", Msg: fmt.Sprintf("at a width of %d pixels there is no room for %s", pixels, strings.Join(left, ", ")),
+				Hint: "say more --pixels, or draw less"})
+		}
+	}()
 	from := &input{name: title, base: fileWord(title)}
 	if w.dir == "" {
-		data, err := encode(diagram.Draw(title, ds, opt), form.name, pixels)
+		data, err := encode(drawn(title, ds), form.name, pixels)
 		if err != nil {
 			return nil, err
 		}
@@ -366,7 +382,7 @@ func pictureFiles(title string, ds []diagram.Diagram, opt diagram.Options, form 
 	var pics []diagram.Picture
 	var names []string
 	for _, d := range ds {
-		pics = append(pics, diagram.Draw("", []diagram.Diagram{d}, opt))
+		pics = append(pics, drawn("", []diagram.Diagram{d}))
 		names = append(names, strings.Trim(d.Title+", "+d.Subtitle, ", "))
 	}
 	return numberedFiles(from, pics, names, form, w, pixels)

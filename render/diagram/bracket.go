@@ -68,7 +68,7 @@ func (b *board) nameOf(s Span) ink.Text {
 // span returns where a span begins and ends along the neck, a little inside
 // of its frets.
 func (b *board) span(s Span) (u1, u2 float64) {
-	u1 = -openCell
+	u1 = -b.openCell
 	if s.From >= b.firstFret {
 		u1 = b.wires[s.From-b.firstFret]
 	}

@@ -48,6 +48,13 @@ func (o Options) measures(frets int) measures {
 		return measures{label: 19, small: 17, under: 14, gap: 33, margin: margin, names: 34, numbers: 28,
 			cell: math.Max(cellMin, math.Min(cellEven, frameNeck/float64(max(frets, 1))))}
 	}
+	if t := o.thumb; t.on {
+		m := measures{t.label, t.small, belowSize, gapMin, cellEven, 6, math.Max(nameRoom, 2*t.small), math.Max(22, 2*t.small)}
+		if t.noNumber {
+			m.names, m.numbers = 6, 6
+		}
+		return m
+	}
 	if !o.Small {
 		return measures{labelSize, smallSize, belowSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
@@ -77,6 +84,8 @@ type board struct {
 	belowLines    int
 	below         []Label
 	lineWidth     float64 // how wide a line below a dot may be
+	lineUsed      float64 // how wide the widest is, with the ground of a first number
+	openCell      float64 // room for open strings
 	levels, ways  map[Link]int
 	measures
 }
@@ -232,6 +241,12 @@ func newBoard(d Diagram, o Options, e extent) *board {
 	b.lineWidth, b.levels = o.line(d, e), levelsOf(d.Links, LinkKind.arched)
 	b.ways = levelsOf(d.Links, func(k LinkKind) bool { return k != Slur })
 	below := float64(e.belowLines) * b.lead()
+	if b.openCell = openCell; e.widest > 0 {
+		b.lineUsed = math.Min(b.lineWidth, e.widest) + .8*b.under
+		if !b.upright {
+			b.openCell = math.Max(openCell, b.lineUsed+2)
+		}
+	}
 	cell := b.cell
 	if e.widest > 0 && !o.Small {
 		cell = math.Max(cell, b.lineWidth+4)
@@ -282,7 +297,7 @@ func (b *board) narrowest() float64 {
 func (b *board) before(e extent) float64 {
 	room := b.names
 	if e.open || e.silent {
-		room += openCell
+		room += b.openCell
 	}
 	if b.upright {
 		room += float64(b.belowLines) * b.lead() * boolToFloat(e.open)
@@ -300,7 +315,7 @@ func boolToFloat(b bool) float64 {
 // u returns where a note at a fret lies along the neck.
 func (b *board) u(fret int) float64 {
 	if fret < b.firstFret {
-		u := -openCell / 2
+		u := -b.openCell / 2
 		if b.upright {
 			u -= float64(b.belowLines) * b.lead() / 2
 		}

@@ -20,6 +20,7 @@ type Options struct {
 	// it at [SmallScale]: numbers, names and labels are 12 px (9 pt) high then,
 	// and the whole neck is no wider than 680 px, 180 mm.
 	Small bool
+	thumb thumb  // what a picture of few pixels leaves out
 	frame bool   // a level neck of a video, tighter and with larger words
 	ID    string // begins ids in SVG; pictures in one page need different ones
 }
@@ -57,6 +58,12 @@ func (o Options) shows(d Diagram) (inside Label, below []Label) {
 		below = slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Order && !slices.Contains(o.Show, Order) })
 	} else if len(o.Show) == 0 {
 		below = append(slices.Clone(below), d.labelled(inside)...)
+	}
+	if o.thumb.noLabel {
+		inside = Nothing
+	}
+	if o.thumb.noBelow {
+		below = nil
 	}
 	return inside, slices.DeleteFunc(slices.Clone(below), func(l Label) bool { return l == Nothing })
 }

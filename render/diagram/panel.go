@@ -31,16 +31,19 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	b := newBoard(d, o, e)
 	p := panel{group: &ink.Group{Class: "neck", Title: d.Title, Data: []ink.Data{{Name: "from", Value: strconv.Itoa(e.from)}, {Name: "to", Value: strconv.Itoa(e.to)}}}}
 	y := 0.0
-	if !o.Plain {
-		y = p.heading(d, c)
+	if !o.Plain && !o.thumb.noTitle {
+		y = p.heading(d, o, c)
 	}
 	numbers := b.measures.numbers
 	if b.upright {
-		numbers = 30
+		numbers = 30 + 2*(b.small-smallSize)
 	}
 	moves := numbers + moveLane/2
 	if len(d.Moves) > 0 {
 		numbers += moveLane
+	}
+	if o.thumb.on {
+		d.Spans = nil
 	}
 	brackets, sideA, sideB := b.lanes(d.Spans, e)
 
@@ -56,7 +59,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		after += stub
 	}
 	if b.upright {
-		edgeA = math.Max(edgeA, dotR+8)
+		edgeA, edgeB = math.Max(edgeA, math.Max(dotR+8, b.lineUsed/2+2)), math.Max(edgeB, b.lineUsed/2+2)
 		w := sideA + edgeA + b.width + edgeB + numbers + sideB
 		b.x, b.y = edgeB+numbers+sideB, y+before
 		if b.left {
@@ -75,7 +78,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		p.h = b.y + b.width + edgeB + numbers + sideB
 		b.numbers(p.group, o, edgeB, c)
 	}
-	b.neck(p.group, e, c)
+	b.neck(p.group, o, e, c)
 	b.brackets(p.group, brackets, edgeA, edgeB, numbers, c)
 	for _, m := range d.Moves {
 		p.group.Add(b.move(m, b.width+edgeB+moves, c))
@@ -96,7 +99,7 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	for _, s := range d.Silent {
 		p.group.Add(b.silent(s, c))
 	}
-	if !o.Plain {
+	if !o.Plain && !o.thumb.on {
 		p.notes(d.Notes, c)
 	}
 	return p
@@ -107,15 +110,18 @@ const titleWidth = 420.0
 
 // heading draws the title and what is under it, and returns where the rest
 // begins.
-func (p *panel) heading(d Diagram, c palette) float64 {
+func (p *panel) heading(d Diagram, o Options, c palette) float64 {
 	y := 0.0
 	size := titleSize
 	if d.row {
 		size = rowTitle
 	}
-	for _, line := range breakLines(printed(d.Title), size, titleWidth) {
+	for _, line := range breakLines(printed(d.Title), size, o.titleWidth(titleWidth)) {
 		y += size + 3
 		p.write(ink.Text{Y: y - 5, Size: size, Bold: true, Text: line, Fill: c.ink, Class: "title"})
+	}
+	if o.thumb.on {
+		d.Subtitle = ""
 	}
 	for _, line := range breakLines(printed(d.Subtitle), subSize, titleWidth) {
 		y += subSize + 4
@@ -148,7 +154,7 @@ func (p *panel) notes(notes []string, c palette) {
 }
 
 // neck draws frets, nut, strings and their names.
-func (b *board) neck(g *ink.Group, e extent, c palette) {
+func (b *board) neck(g *ink.Group, o Options, e extent, c palette) {
 	for i, u := range b.wires {
 		fret := b.firstFret - 1 + i
 		switch {
@@ -179,6 +185,9 @@ func (b *board) neck(g *ink.Group, e extent, c palette) {
 			width += 1.5 * float64(high-open.MIDI()) / float64(high-low)
 		}
 		g.Add(b.line(start, b.v(s), end, b.v(s), ink.Paint{Stroke: c.str, Width: width, Class: "string"}))
+		if o.thumb.noNumber {
+			continue
+		}
 		x, y := b.at(-b.before(e)+b.names/2-5, b.v(s))
 		g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
 	}
@@ -187,12 +196,15 @@ func (b *board) neck(g *ink.Group, e extent, c palette) {
 // numbers draws the numbers of the frets, with points where the side of a
 // neck has them. The number under the index finger stands in a label.
 func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
+	if o.thumb.noNumber {
+		return
+	}
 	for i := range b.wires[1:] {
 		fret := b.firstFret + i
 		x, y := b.at(b.u(fret), b.width)
 		dx, dy := 0.0, edge+b.small*.5+2
 		if b.upright {
-			dx, dy = -(edge + 9), 0
+			dx, dy = -(edge + 9 + b.small - smallSize), 0
 			if b.left {
 				dx = -dx
 			}
@@ -207,11 +219,11 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 		g.Add(t)
 		for k := range points {
 			off := (float64(k) - float64(points-1)/2) * 6
-			px, py := t.X+off, y+dy+b.small*.5+6
+			px, py := t.X+off, y+dy+math.Max(b.small*.5+6, b.small*8/11+3)
 			if b.upright {
-				px, py = t.X-17, y+off
+				px, py = t.X-6-b.small, y+off
 				if b.left {
-					px = t.X + 17
+					px = t.X + 6 + b.small
 				}
 			}
 			g.Add(ink.Circle{X: px, Y: py, R: 1.6, Paint: ink.Paint{Fill: c.quiet, Class: "point"}})

@@ -43,8 +43,8 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	}
 	margin := o.measures(0).margin
 	y, width := margin, 0.0
-	if title != "" && !o.Plain {
-		for _, line := range breakLines(printed(title), headSize, rowWidth) {
+	if title != "" && !o.Plain && !o.thumb.noTitle {
+		for _, line := range breakLines(printed(title), headSize, o.titleWidth(rowWidth)) {
 			t := ink.Text{X: margin, Y: y + headSize*.9, Size: headSize, Bold: true, Text: line, Fill: c.ink, Class: "head"}
 			pic.Add(t)
 			width = math.Max(width, t.Width()*slack)
@@ -52,7 +52,11 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		}
 		y += 14
 	}
-	y, width = arrange(&pic, panels, margin, y, width)
+	limit := rowWidth
+	if o.thumb.on {
+		limit = 0 // one column
+	}
+	y, width = arrange(&pic, panels, limit, margin, y, width)
 	if !o.NoLegend {
 		g, w, h := legend(ds, o, math.Max(width, 320))
 		if h > 0 {
@@ -63,7 +67,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		}
 	}
 	for _, caution := range cautions(ds) {
-		if o.Plain {
+		if o.Plain || o.thumb.on {
 			break
 		}
 		for _, line := range breakLines(caution, legendSize, math.Max(width, 320)) {
@@ -80,11 +84,11 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 
 // arrange puts the panels into rows: those that fit beside each other into
 // columns of one width, a long neck into a row of its own.
-func arrange(pic *Picture, panels []panel, margin, y, width float64) (below, widest float64) {
-	limit, column := rowWidth, 0.0
+func arrange(pic *Picture, panels []panel, limit, margin, y, width float64) (below, widest float64) {
+	column, half := 0.0, limit/2
 	for _, p := range panels {
 		limit = math.Max(limit, p.w)
-		if p.w <= rowWidth/2 {
+		if p.w <= half {
 			column = math.Max(column, p.w)
 		}
 	}
