@@ -41,13 +41,17 @@ one before made of the phrase; any of them may come several times:
   --augment 2           all times twice as long; --diminish 2 half as long
 
 Bars stay whole, and chord symbols stay over their bars. New notes are fingered
-by the optimiser or, with --strings 2-4, --scheme and the flags beside it, where
-you want them. What each step did is said on standard error.
+by the optimiser, near the frets of the phrase or, with --strings 2-4, --scheme and
+the flags beside it, where you want them. A bend that would lie where it is not
+easy (a whole tone on a low string or at a low fret) becomes a slide. What each
+step did is said on standard error.
 
 --count N makes the N variations that are most different from the phrase and
-from each other, and that can be played: of these steps, alone and two together.
-They make no wider leap than the phrase does; where it has chord symbols they
-have as many chord tones on strong beats, and they end on one. How different two
+from each other, that can be played, and in which the phrase is still heard: of
+these steps, alone, two or three together. They make no wider leap than the phrase
+does and end within its bars; where it has chord symbols they have as many chord
+tones on strong beats, and they end on one. Half of its turns or of its rhythm is
+left, and none rocks between two notes for more than a bar. How different two
 phrases are is measured by contour, rhythm, degrees on strong beats and place on
 the neck; the documentation of the library gives the formula. The same --seed
 gives the same variations.
