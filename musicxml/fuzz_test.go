@@ -3,6 +3,7 @@ package musicxml_test
 import (
 	"bytes"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.org/lickwright/musicxml"
@@ -83,11 +84,23 @@ func FuzzWrite(f *testing.F) {
 	})
 }
 
-// FuzzStructure: after chords were split and notes taken out, what was applied
-// reads back as what it was meant to be, or is refused.
+// FuzzStructure: after chords were split, notes taken out and bars put in and
+// taken out, in files of any number of parts, partwise and timewise, what was
+// applied reads back as what it was meant to be, or is refused.
 func FuzzStructure(f *testing.F) {
 	f.Add([]byte(house), uint64(1))
 	f.Add([]byte(tiny), uint64(2))
+	f.Add([]byte(pairFile), uint64(3))
+	for seed := range uint64(6) {
+		r := rand.New(rand.NewPCG(seed, 6))
+		var b bytes.Buffer
+		if err := musicxml.Write(&b, pairedScore(r), score.WriteOptions{}); err != nil {
+			f.Fatal(err)
+		}
+		text := otherHabits(f, r, apart(f, b.Bytes()))
+		f.Add(text, seed)
+		f.Add(timewise(f, text), seed)
+	}
 	for seed := range uint64(4) {
 		var b bytes.Buffer
 		if err := musicxml.Write(&b, randomScore(rand.New(rand.NewPCG(seed, 4))), score.WriteOptions{}); err != nil {
@@ -101,7 +114,11 @@ func FuzzStructure(f *testing.F) {
 			return
 		}
 		s := d.Score().Clone()
-		mutate(rand.New(rand.NewPCG(seed, 5)), s)
+		r := rand.New(rand.NewPCG(seed, 5))
+		mutate(r, s)
+		if seed%2 == 0 && len(s.Parts) > 0 {
+			changeBars(r, s)
+		}
 		out, err := d.Apply(s)
 		if err != nil {
 			return
@@ -110,8 +127,11 @@ func FuzzStructure(f *testing.F) {
 		if err != nil {
 			t.Fatalf("what was applied cannot be read: %v", err)
 		}
-		if n, m := countNotes(s), countNotes(again.Score()); n > m {
+		if n, m := countNotes(out.Score()), countNotes(again.Score()); n > m {
 			t.Fatalf("%d notes were applied, %d are read", n, m)
+		}
+		if n, m := barCounts(out.Score()), barCounts(again.Score()); !slices.Equal(n, m) {
+			t.Fatalf("parts of %v bars were applied, of %v are read", n, m)
 		}
 		back, err := out.Apply(d.Score())
 		if err != nil {
@@ -121,6 +141,15 @@ func FuzzStructure(f *testing.F) {
 			t.Fatal("the second application does not win")
 		}
 	})
+}
+
+// barCounts lists how many bars each part has; so notation and tab that were one
+// music are still one.
+func barCounts(s *score.Score) (list []int) {
+	for _, p := range s.Parts {
+		list = append(list, len(p.Measures))
+	}
+	return list
 }
 
 func countNotes(s *score.Score) int {

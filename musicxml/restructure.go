@@ -446,6 +446,11 @@ func (sh *sheet) build(m *score.Measure, elem int32, head []attributeText) *barB
 	if head = append(head, b.newHead()...); len(head) > 0 {
 		b.out = append(b.out, sh.attributesOf(head))
 	}
+	written := elem == none && !sh.pg.tab // what the bars of the file say of their order stays in them
+	if written {
+		b.w.routeMarks()
+		b.written()
+	}
 	for i, st := range streams {
 		b.stream(i, st, extras)
 	}
@@ -455,6 +460,10 @@ func (sh *sheet) build(m *score.Measure, elem int32, head []attributeText) *barB
 	b.goTo(m.Length)
 	if now != d.perQuarter {
 		b.fragment(sh.attributes([]string{divisionsText(d.perQuarter)}))
+	}
+	if written {
+		b.w.routeJumps()
+		b.written()
 	}
 	b.extras(extras, func(x extra) bool { return x.last })
 	sh.divisions = d.perQuarter

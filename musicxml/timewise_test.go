@@ -20,7 +20,7 @@ import (
 
 // timewise turns a partwise document inside out, as the standard's own
 // transformation parttime.xsl does: measures that hold parts.
-func timewise(t *testing.T, data []byte) []byte {
+func timewise(t testing.TB, data []byte) []byte {
 	t.Helper()
 	doc := etree.NewDocument()
 	require.NoError(t, doc.ReadFromBytes(data))
