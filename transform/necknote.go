@@ -2,6 +2,7 @@ package transform
 
 import (
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -17,6 +18,7 @@ type neckNote struct {
 	from       fretboard.Place // before the move; zero if it had none
 	wasFretted bool            // a finger held it before the move
 	natural    bool            // it was a natural harmonic before the move
+	written    theory.Pitch    // of a harmonic without a place, before the move
 	touch      int             // frets from the stopped to the touched fret of other harmonics; 0 for none
 	lo, hi     int             // lowest and highest fret at which it can be played as it is marked
 
@@ -35,6 +37,7 @@ func newNeckNote(n *score.Note, c *score.Chord, measure int, at score.Quarters, 
 		passing: c.Grace != score.NotGrace || c.Cue}
 	if h, ok := n.Harmonic(); ok {
 		x.natural = h.Kind == score.NaturalHarmonic
+		x.written = n.Pitch
 		if !x.natural && h.Touch > 0 {
 			x.touch = h.Touch - n.Place.Fret
 		}

@@ -227,3 +227,31 @@ func (np *neckPart) ofSet(i int) []int {
 	}
 	return np.of[i]
 }
+
+// reportPlacedHarmonics says which harmonics are written at another pitch since
+// they have a place: without one the page has their sound, with one the note
+// that is stopped.
+func (np *neckPart) reportPlacedHarmonics() {
+	count, first := 0, -1
+	for i := range np.notes {
+		n := &np.notes[i]
+		if _, ok := n.note.Harmonic(); ok && n.from.IsZero() && !n.note.Place.IsZero() && n.written != n.note.Pitch {
+			if count++; first < 0 {
+				first = i
+			}
+		}
+	}
+	if count == 0 {
+		return
+	}
+	n := &np.notes[first]
+	more := ""
+	if count > 1 {
+		more = fmt.Sprintf(" (%d harmonics in all)", count)
+	}
+	h, _ := n.note.Harmonic()
+	np.rep.add(score.Warning, CodeHarmonic, n.note.Src,
+		fmt.Sprintf("%s: a harmonic without string and fret, written %s, got string %d, fret %d: it is written %s now and sounds %d semitones higher%s",
+			np.whereIs(first), n.written.Pretty(), n.note.Place.String, n.note.Place.Fret, n.note.Pitch.Pretty(), h.Over, more),
+		"say its string and fret if another harmonic is meant")
+}

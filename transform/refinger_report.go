@@ -29,6 +29,7 @@ func (f *fingered) report(way *fingering.Fingering) {
 		}
 	}
 	f.unjoinLost()
+	np.reportPlacedHarmonics()
 	f.reportCuts(way)
 	f.reportRegions(way)
 	f.reportStretch(way)
