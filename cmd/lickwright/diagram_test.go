@@ -210,6 +210,17 @@ func TestDiagramCaution(t *testing.T) {
 	assert.NotContains(t, got.out, `class="caution"`)
 }
 
+// What a picture of few pixels has no room for is said.
+func TestDiagramOfFewPixels(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "small.png")
+	got := lickwright("diagram", "C major", "--shape", "E", "--pixels", "200", "-o", path)
+	require.Equal(t, exitDone, got.code, got.err)
+	assert.Contains(t, got.err, "at a width of 200 pixels there is no room for what the shapes mean")
+	img, err := png.Decode(bytes.NewReader([]byte(read(t, path))))
+	require.NoError(t, err)
+	assert.Equal(t, 200, img.Bounds().Dx())
+}
+
 // Every flag of the way a picture looks is heard.
 func TestDiagramLooks(t *testing.T) {
 	plain := lickwright("diagram", "A minor pentatonic", "--shape", "E", "--as", "svg").out

@@ -131,7 +131,9 @@ const (
 	drawChain     = "chain"
 )
 
-func drawNames() []string { return []string{drawNeck, drawOverview, drawPositions, drawBoxes, drawChain} }
+func drawNames() []string {
+	return []string{drawNeck, drawOverview, drawPositions, drawBoxes, drawChain}
+}
 
 // diagrams draws items. all holds, item by item, the layouts at every fret;
 // made of the item those that are drawn one by one.
