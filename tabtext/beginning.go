@@ -68,6 +68,9 @@ func (b *builder) beginEvents(sys int) []score.Event {
 		overruled(h, ok, writeTempo(h.tempo), writeTempo(b.opt.Tempo))
 	} else if ok {
 		events = append(events, &score.Tempo{Common: ref(h), QuartersPerMinute: h.tempo})
+		if h.doubt {
+			b.report(score.Info, "tab-tempo-prose", b.lay.src.pos(h.line, 0), "a number in words is taken for the tempo: "+writeTempo(h.tempo)+" quarter notes a minute", "write Tempo: and the number if it is another")
+		}
 	}
 	p.pending = nil
 	return events

@@ -1,50 +1,121 @@
 package tabtext
 
 import (
+	"bytes"
 	"slices"
 	"strings"
+
+	"example.org/lickwright/theory/fretboard"
 )
 
-// parseBlankRow reads a row in which blanks stand for hyphens: the name of a
-// string, and bar lines at both ends. Such rows are tab where all rows of an
-// instrument are typed so; their blanks stay blanks in the text.
-func parseBlankRow(c cells) (r row, ok bool) {
-	r = row{cells: c, blank: true}
-	i := skipQuote(c.ch)
-	r.label, i = scanLabel(c, i)
-	r.start = i
-	r.end = strings.LastIndexByte(string(c.ch), '|') + 1
-	if !r.label.named || r.end-r.start < 6 || c.ch[r.start] != '|' {
-		return r, false
-	}
-	blanks := 0
-	for _, b := range c.ch[r.start:r.end] {
-		switch {
-		case b == ' ':
-			blanks++
-		case b == '-':
-			return r, false
-		case !isDigit(b) && strings.IndexByte("|xXhpbrtsvSPT/\\~^()<>=*:.", b) < 0:
-			return r, false
+// Some people write blanks or dots where others write hyphens:
+//
+//	e|        3   5   |
+//	B|  3 5           |
+//
+// So do tables. Rows like these are tab only together, all with the names of
+// strings that make a usual tuning, or of strings of a guitar next to each
+// other, and with bar lines at both ends.
+
+// blankRows reads such rows from a line on; none if there are no such rows.
+func blankRows(src *source, from int) []row {
+	var rows []row
+	digits := 0
+	for i := from; i < len(src.lines) && len(rows) <= fretboard.MaxStrings; i++ {
+		r, n, ok := blankRow(src.columns(i))
+		if !ok || len(rows) > 0 && abs(r.start-rows[0].start) > maxShort {
+			break
 		}
+		r.line = i
+		digits += n
+		rows = append(rows, r)
 	}
-	if 2*blanks < r.end-r.start {
-		return r, false
+	if len(rows) < fretboard.MinStrings || digits == 0 {
+		return nil
 	}
-	if c.off == nil {
-		r.cells = c.widened(0, 0)
+	if period := labelPeriod(rows); period > 0 {
+		rows = rows[:period]
 	}
-	r.cells.ch = slices.Clone(r.cells.ch)
-	for i := r.start; i < r.end; i++ {
-		if r.cells.ch[i] == ' ' {
-			r.cells.ch[i] = '-'
-		}
+	if len(rows) > fretboard.MaxStrings || !usualLabels(rows) {
+		return nil
 	}
-	return r, true
+	return rows
 }
 
-// blanksAreTab tells whether rows without hyphens are tab: none of them has
-// any, and their labels are those of a usual instrument.
-func blanksAreTab(run []row) bool {
-	return !slices.ContainsFunc(run, func(r row) bool { return !r.blank }) && labelledSet(run)
+// usualLabels tells whether labels are those of a tuning that has a name, or of
+// strings of a guitar next to each other.
+func usualLabels(rows []row) bool {
+	s := &system{rows: rows}
+	if t, _, ok := s.labelTuning(); ok && t.Name != "" {
+		return true
+	}
+	at := placeLabels(rows, guitarRows().rows)
+	return at != nil && at[len(at)-1]-at[0] == len(at)-1
+}
+
+// blankRow reads one row. n is how many digits it has.
+func blankRow(c cells) (r row, n int, ok bool) {
+	start := skipQuote(c.ch)
+	r = row{cells: c}
+	r.label, r.start = scanLabel(c, start)
+	if !r.label.named || r.start >= len(c.ch) || c.ch[r.start] != '|' {
+		return r, 0, false
+	}
+	last := bytes.LastIndexByte(c.ch, '|')
+	if tail := strings.TrimSpace(string(c.ch[last+1:])); tail != "" {
+		if _, times := parseTail(tail); !times {
+			return r, 0, false
+		}
+	}
+	body := c.ch[r.start : last+1]
+	if len(body) < 6 {
+		return r, 0, false
+	}
+	blanks, letters := 0, 0
+	for i, b := range body {
+		switch {
+		case b == ' ' || b == '.':
+			blanks++
+			letters = 0
+		case isDigit(b):
+			n++
+			letters = 0
+			if i > 2 && isDigit(body[i-1]) && isDigit(body[i-2]) { // 128: an amount
+				return r, 0, false
+			}
+		case strings.IndexByte("|xX/\\~^()<>[]*:-=_", b) >= 0:
+			letters = 0
+		case b|0x20 >= 'a' && b|0x20 <= 'z':
+			if letters++; letters > 2 || strings.IndexByte("hHpPbrtTsSvwfgP", b) < 0 {
+				return r, 0, false
+			}
+		default:
+			return r, 0, false
+		}
+	}
+	if blanks*2 < len(body)-2 {
+		return r, 0, false
+	}
+	r.cells = c.hyphened(r.start, last+1)
+	r.end = last + 1
+	return r, n, true
+}
+
+// hyphened gives the cells with hyphens where blanks or dots are in columns
+// [from, to); the text keeps what it has there.
+func (c cells) hyphened(from, to int) cells {
+	if c.off == nil {
+		c.text, c.raw = string(c.ch), int32(len(c.ch))
+		c.off = make([]int32, len(c.ch)+1)
+		for i := range c.off {
+			c.off[i] = int32(i)
+		}
+	}
+	c.ch = slices.Clone(c.ch)
+	for i := from; i < to; i++ {
+		if c.ch[i] == ' ' || c.ch[i] == '.' {
+			c.ch[i] = '-'
+		}
+	}
+	return c
 }

@@ -23,7 +23,7 @@
 // dashes, box-drawing lines and no-break spaces count as the plain signs. In
 // HTML entities are decoded and tags take no columns. Marks of quoted mail
 // ("> ") at the beginning of a line are passed over. A row that a mail program
-// broke into two lines is joined. A row that lacks up to three columns in a bar,
+// broke into two lines is joined (tab-rows-joined). A row that lacks up to three columns in a bar,
 // or has as many too many, while most others agree, is read with its bar lines
 // under theirs (tab-bar-ragged).
 //
@@ -38,9 +38,12 @@
 // a break are cut where the labels begin anew, else by the number of strings
 // that is expected. One empty line between labelled rows is passed over. One or
 // two rows are a system if they have labels and bar lines at both ends; shorter
-// rows are, if their labels are all those of an instrument (e-2-, B-3- …). Such
-// rows may have blanks for all hyphens, which stay blanks. Lines that look like
-// rows and are in no system are named (tab-unread).
+// rows are, if their labels are all those of an instrument (e-2-, B-3- …). Rows
+// may have blanks or dots for hyphens, which stay so, if they have bar lines at
+// both ends and the labels of an instrument, or of three or more strings of a
+// guitar next to each other (tab-rows-blank). Rows without frets in which o stands
+// for a stroke are drums, and no tab. Lines that look like rows and are in no
+// system are named (tab-unread).
 //
 // Lines directly above and below, without an empty line between, belong to
 // the columns of the system if all their words fit one of these; the first
@@ -91,9 +94,16 @@
 // player or both stand one right over the other with the same bar lines. Five
 // labels that are those of six strings without the first or the last are kept
 // as a tuning of five, and the row is said to be missing (tab-row-missing).
-// "Standard" is standard for the instrument that the labels name. A metre may
-// stand between commas or gaps, before "time" or a tempo, or say "5 beats"; a
-// tempo may be "dotted quarter = 58", "q = 90", "120ish".
+// "Standard", and "half a step down", are said of the instrument that the labels
+// spell or, where they do not, that the part or a line over the tab names
+// ("Ukulele", "for mandolin"); strings that are spelled out ("standard tuning
+// (GCEA)") win over the word. A metre may stand between commas, brackets or gaps,
+// beside "time", "feel" or "sig", or at the beginning or end of words that name a
+// feel, a key or a tempo ("Slow waltz in A 3/4"; not "page 3/4", "a 2/4 bar"), be
+// "common time", or say "5 beats". A tempo is a number beside "bpm", "tempo" or
+// "metronome", or behind a note value: "dotted quarter = 58" is 87 quarters a
+// minute, "h = 60" 120; one that stands alone and is not exact counts too ("about
+// 90", "120ish") and is said (tab-tempo-prose).
 //
 // # Bars
 //

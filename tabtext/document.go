@@ -64,7 +64,7 @@ func read(data []byte, name string, opt score.ReadOptions) (*origin, error) {
 	lay := newLayout(src, strings)
 	if len(lay.systems) == 0 {
 		return nil, fail(name, "tab-none", "there is no tab in the text",
-			"tab is at least three lines one over the other, one for each string, of hyphens and fret numbers: e|--3--5--|")
+			"tab is lines of hyphens and fret numbers, one over the other, one for each string: e|--3--5--|. One or two lines alone need the names of their strings and bar lines at both ends")
 	}
 	o := &origin{data: data, name: name, opt: opt}
 	o.opt.Report = nil

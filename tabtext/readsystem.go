@@ -61,6 +61,7 @@ func (b *builder) system(s *system, index int) {
 	b.music[index] = b.scan(s)
 	p := b.cur
 	neck := b.settleNeck(s, index)
+	b.rowReports(s)
 	begin := b.beginEvents(index)
 	if neck != nil {
 		begin = append([]score.Event{neck}, begin...)

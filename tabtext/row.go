@@ -16,7 +16,6 @@ type row struct {
 	shift  int    // physical column minus logical column
 	str    int    // string, 1 being the first
 	gained []span // columns that it has got and the text has not
-	blank  bool   // blanks stand for its hyphens
 	tail   tail   // where the rest of a wrapped row stands
 }
 

@@ -43,3 +43,14 @@ func (b *builder) chordRowReports(s *system) {
 			"a line with chord symbols over the tab is taken for prose: its symbols stay as they are", "leave an empty line under it if it is prose; else write the chord symbols on a line of their own")
 	}
 }
+
+// rowReports says how rows are read that are not as usual: broken by a mail, or
+// with blanks for hyphens.
+func (b *builder) rowReports(s *system) {
+	if s.rows[0].tail.line > 0 {
+		b.reportOnce(score.Info, "tab-rows-joined", "", b.sysAt(s, 0, s.begin), "rows that are broken into two lines are joined", "")
+	}
+	if s.blank {
+		b.reportOnce(score.Info, "tab-rows-blank", "", b.sysAt(s, 0, s.begin), "blanks or dots between the bar lines are read as hyphens", "")
+	}
+}

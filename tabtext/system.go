@@ -23,6 +23,7 @@ type system struct {
 	bars         []bar
 	flipped      bool // the last string is on top
 	short        []shortage
+	blank        bool    // it has blanks for hyphens
 	of           *system // the system whose rows are all strings, if this one lacks some
 	at           []int   // which of them its rows are
 }
@@ -48,17 +49,10 @@ func findSystems(src *source, known int) (systems []*system, unread []int) {
 	var run []row
 	var strongs int
 	flush := func() {
-		if len(run) > 0 && run[0].blank {
-			if blanksAreTab(run) {
-				systems = append(systems, newSystem(run))
-			}
-			run, strongs = run[:0:0], 0
-			return
-		}
 		run = trimRun(run)
 		if strongs > 0 && (len(run) >= fretboard.MinStrings || fewRows(run)) || labelledSet(run) {
 			for _, rows := range splitRun(run, known) {
-				if ruledLines(rows) {
+				if ruledLines(rows) || drumRows(rows) {
 					continue
 				}
 				systems = append(systems, newSystem(rows))
@@ -75,14 +69,18 @@ func findSystems(src *source, known int) (systems []*system, unread []int) {
 	blank := 0
 	for i := 0; i < len(src.lines); i++ {
 		c := src.columns(i)
-		r, strong, ok := parseRow(c)
-		blanks := len(run) > 0 && run[0].blank
-		if ok && blanks {
-			flush()
-		} else if b, is := parseBlankRow(c); is && (len(run) == 0 || blanks) {
-			r, ok = b, true
+		if len(run) == 0 || blank > 0 {
+			if rows := blankRows(src, i); rows != nil {
+				flush()
+				blank = 0
+				systems = append(systems, newSystem(rows))
+				systems[len(systems)-1].blank = true
+				i = rows[len(rows)-1].line
+				continue
+			}
 		}
-		if ok && r.label.text != "" && len(run) == 0 && !r.blank {
+		r, strong, ok := parseRow(c)
+		if ok && r.label.text != "" && len(run) == 0 {
 			if rows := wrappedRows(src, i); rows != nil {
 				systems = append(systems, newSystem(rows))
 				i = rows[len(rows)-1].tail.line
@@ -130,6 +128,24 @@ func ruledLines(rows []row) bool {
 	return true
 }
 
+// drumRows tells a drum pattern from tab: it has no frets, and the sign o for a
+// stroke.
+func drumRows(rows []row) bool {
+	strokes := false
+	for i := range rows {
+		body := rows[i].cells.ch[rows[i].start:rows[i].end]
+		for k, b := range body {
+			if isDigit(b) {
+				return false
+			}
+			if b|0x20 == 'o' { // beside a bar line it is a dot of a repeat
+				strokes = strokes || k > 0 && body[k-1] != '|' && k+1 < len(body) && body[k+1] != '|'
+			}
+		}
+	}
+	return strokes
+}
+
 // labelledSet tells whether rows have the labels of a usual instrument, which
 // makes them tab however short they are: a chord written as e-2-, B-3- and so on.
 func labelledSet(run []row) bool {
@@ -143,7 +159,7 @@ func labelledSet(run []row) bool {
 	digits := 0
 	for i := range run {
 		body := run[i].cells.ch[run[i].start:run[i].end]
-		if !bytes.ContainsRune(body, '-') {
+		if !bytes.ContainsRune(body, '-') || body[0] != '-' && body[0] != '|' { // E 3-1 is a result
 			return false
 		}
 		for _, b := range body {
