@@ -158,7 +158,12 @@ func (f *looseFit) fit(b spaced, pad int, rest bool, cell int, p barParts, cost 
 // keep notes the states of a note.
 func (f *looseFit) keep(i int) {
 	if len(f.trace) == i {
-		f.trace = append(f.trace, append([]looseState(nil), f.prev...))
+		if i < cap(f.trace) { // with the room that it had for the bar before
+			f.trace = f.trace[:i+1]
+			f.trace[i] = append(f.trace[i][:0], f.prev...)
+			return
+		}
+		f.trace = append(f.trace, slices.Clone(f.prev))
 	}
 }
 
