@@ -3,7 +3,6 @@ package musicxml
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"github.com/beevik/etree"
 
@@ -50,14 +49,6 @@ func (ap *applier) isNew(r row, k int) bool {
 		return m.Src == 0
 	}
 	return r.base >= 0
-}
-
-// A freshBar is a part of a new bar in a timewise file.
-type freshBar struct {
-	pg   *partBars
-	m    *score.Measure
-	lead string // white space before it
-	text func() string
 }
 
 // write does the bars of a part of the file.
@@ -130,87 +121,6 @@ func (sh *sheet) remove(b bar) {
 	}
 	r := sh.x.elems[b.music]
 	sh.bars = append(sh.bars, rebuilt{sh.ed.lead(r.start), r.end, func() string { return "" }})
-}
-
-// keep notes down something that <attributes> say, if no event stands for it.
-func (sh *sheet) keep(a int32) bool {
-	c := carried{a, sh.x.name(a), sh.x.attrOr(a, "number")}
-	if c.name == "divisions" || c.name == "measure-style" || sh.isModelled(a) {
-		return false
-	}
-	sh.carry = slices.DeleteFunc(sh.carry, func(o carried) bool { return o.name == c.name && o.number == c.number })
-	sh.carry = append(sh.carry, c)
-	return true
-}
-
-// isModelled tells whether an event that was read stands for an element.
-func (ap *applier) isModelled(e int32) bool {
-	if ap.modelled == nil {
-		ap.modelled = map[int32]bool{}
-		for n := range score.Preorder(ap.base) {
-			if ev, ok := n.(score.Event); ok {
-				r := ap.refs[ev.Source()]
-				ap.modelled[r.elem], ap.modelled[r.twin] = true, true
-			}
-		}
-	}
-	return ap.modelled[e]
-}
-
-// takeCarried returns the children for <attributes> that were kept and that a
-// bar does not say itself.
-func (sh *sheet) takeCarried(bar int32) (children []attributeText) {
-	for _, c := range sh.carry {
-		if bar == none || !sh.saysAtStart(bar, c.name, c.number) {
-			children = append(children, sh.elementText(c.elem))
-		}
-	}
-	sh.carry = nil
-	return children
-}
-
-// saysAtStart tells whether a bar has an attribute before its first note.
-func (sh *sheet) saysAtStart(bar int32, name, number string) bool {
-	for c := range sh.x.children(bar) {
-		switch sh.x.name(c) {
-		case "note", "forward", "backup":
-			return false
-		case "attributes":
-			for a := range sh.x.children(c) {
-				if sh.x.name(a) == name && sh.x.attrOr(a, "number") == number {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// An attributeText is the text of a child of <attributes>.
-type attributeText struct {
-	name string
-	text func() string
-}
-
-// elementText is the text of an element of the file, with the edits inside of
-// it.
-func (sh *sheet) elementText(e int32) attributeText {
-	r := sh.x.elems[e]
-	return attributeText{sh.x.name(e), func() string { return sh.ed.extract(r.start, r.end) }}
-}
-
-// attributesOf writes <attributes> in the order of the schema.
-func (sh *sheet) attributesOf(children []attributeText) func() string {
-	slices.SortStableFunc(children, func(a, b attributeText) int {
-		return cmp.Compare(slices.Index(attributesOrder, a.name), slices.Index(attributesOrder, b.name))
-	})
-	return func() string {
-		texts := make([]string, len(children))
-		for i, c := range children {
-			texts[i] = c.text()
-		}
-		return sh.attributes(texts)
-	}
 }
 
 // insert writes a new bar.
@@ -468,73 +378,4 @@ func (sh *sheet) build(m *score.Measure, elem int32, head []attributeText) *barB
 	b.extras(extras, func(x extra) bool { return x.last })
 	sh.divisions = d.perQuarter
 	return b
-}
-
-// timewiseRows puts in and takes out the bars of a timewise file.
-func (ap *applier) timewiseRows(rows []row, fresh [][]freshBar) {
-	before := int32(none)
-	count := 0
-	for i, r := range rows {
-		if r.base < 0 {
-			ap.newRow(before, fresh[i])
-			count++
-			continue
-		}
-		e := ap.rows[r.base]
-		had := ap.x.first(e) != none
-		if had && !slices.ContainsFunc(r.bars, func(m *score.Measure) bool { return m != nil }) {
-			span := ap.x.elems[e]
-			ap.bars = slices.DeleteFunc(ap.bars, func(b rebuilt) bool { return span.start <= b.start && b.end <= span.end })
-			ap.bars = append(ap.bars, rebuilt{ap.ed.lead(span.start), span.end, func() string { return "" }})
-		} else {
-			ap.fillRow(e, fresh[i])
-			count++
-		}
-		before = e
-	}
-	if count == 0 && len(rows) > 0 {
-		ap.fail(ap.base.Src, "all bars were taken out, and a file has one at least")
-	}
-}
-
-// newRow writes a new bar with all its parts.
-func (ap *applier) newRow(before int32, parts []freshBar) {
-	if len(parts) == 0 {
-		return
-	}
-	// Parts stand in the order of the file.
-	slices.SortStableFunc(parts, func(a, b freshBar) int {
-		return cmp.Compare(slices.Index(ap.pages, a.pg), slices.Index(ap.pages, b.pg))
-	})
-	like := ap.rows[0]
-	var at int32
-	if before != none {
-		like, at = before, ap.x.elems[before].end
-	} else {
-		at = ap.ed.lead(ap.x.elems[like].start)
-	}
-	r := ap.x.elems[like]
-	lead, tail := string(ap.x.text[ap.ed.lead(r.start):r.start]), string(ap.x.text[ap.ed.lead(r.shut):r.shut])
-	ap.bars = append(ap.bars, rebuilt{at, at, func() string {
-		var b strings.Builder
-		b.WriteString(lead + measureStart(parts[0].m))
-		for _, p := range parts {
-			b.WriteString(p.lead + `<part id="` + escape(p.pg.id) + `">` + p.text() + "</part>")
-		}
-		return b.String() + tail + "</measure>"
-	}})
-}
-
-// fillRow writes the parts that are new in a bar of the file.
-func (ap *applier) fillRow(row int32, parts []freshBar) {
-	for _, p := range parts {
-		at := ap.ed.lead(ap.x.elems[row].shut)
-		for c := range ap.x.children(row) {
-			if i := slices.IndexFunc(ap.pages, func(pg *partBars) bool { return pg.id == ap.x.attrOr(c, "id") }); i > slices.Index(ap.pages, p.pg) {
-				at = ap.ed.lead(ap.x.elems[c].start)
-				break
-			}
-		}
-		ap.bars = append(ap.bars, rebuilt{at, at, func() string { return p.lead + `<part id="` + escape(p.pg.id) + `">` + p.text() + "</part>" }})
-	}
 }
