@@ -9,25 +9,32 @@ import (
 	"example.org/lickwright/theory"
 )
 
+// must returns what a parser makes of a text that it has to understand.
+func must[T any](t testing.TB, parse func(string) (T, error), s string) T {
+	t.Helper()
+	v, err := parse(s)
+	require.NoError(t, err)
+	return v
+}
+
 func mustName(t testing.TB, s string) theory.NoteName {
 	t.Helper()
-	n, err := theory.ParseNoteName(s)
-	require.NoError(t, err)
-	return n
+	return must(t, theory.ParseNoteName, s)
 }
 
 func mustPitch(t testing.TB, s string) theory.Pitch {
 	t.Helper()
-	p, err := theory.ParsePitch(s)
-	require.NoError(t, err)
-	return p
+	return must(t, theory.ParsePitch, s)
 }
 
 func mustInterval(t testing.TB, s string) theory.Interval {
 	t.Helper()
-	i, err := theory.ParseInterval(s)
-	require.NoError(t, err)
-	return i
+	return must(t, theory.ParseInterval, s)
+}
+
+func mustChord(t testing.TB, s string) theory.Chord {
+	t.Helper()
+	return must(t, theory.ParseChord, s)
 }
 
 func mustKey(t testing.TB, s string) theory.Key {
@@ -35,13 +42,6 @@ func mustKey(t testing.TB, s string) theory.Key {
 	k, _, err := theory.ParseKey(s)
 	require.NoError(t, err)
 	return k
-}
-
-func mustChord(t testing.TB, s string) theory.Chord {
-	t.Helper()
-	c, err := theory.ParseChord(s)
-	require.NoError(t, err)
-	return c
 }
 
 // names writes note names as they are typed.

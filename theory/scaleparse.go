@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"example.org/lickwright/internal/typo"
 )
 
 const scaleHint = "write a name (dorian, A minor pentatonic, mode 5 of harmonic minor) or a formula (1 b3 4 5 b7); lickwright scales lists the names"
@@ -239,40 +241,13 @@ func scaleWords(s string) []string {
 // empty if none is near: a quarter of its letters may differ, three at most.
 func nearestScaleName(s string) string {
 	typed := strings.Join(scaleWords(s), " ")
-	best, bestDistance := "", min(3, (len(typed)+2)/4)+1
-	for _, n := range scaleData().names {
-		if abs(len(n.folded)-len(typed)) >= bestDistance {
-			continue
-		}
-		if d := editDistance(typed, n.folded); d < bestDistance {
-			best, bestDistance = n.name, d
-		}
+	all := scaleData().names
+	folded := make([]string, len(all))
+	for i, n := range all {
+		folded[i] = n.folded
 	}
-	return best
-}
-
-// editDistance returns how many letters must be inserted, deleted, replaced
-// or swapped with their neighbour to turn a into b.
-// Source: optimal string alignment (Damerau 1964; Wagner & Fischer 1974).
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
+	if i := typo.Nearest(typed, folded, min(3, (len(typed)+2)/4)); i >= 0 {
+		return all[i].name
 	}
-	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		for j := 1; j <= len(y); j++ {
-			same := 1
-			if x[i-1] == y[j-1] {
-				same = 0
-			}
-			row[j] = min(row[j-1]+1, last[j]+1, last[j-1]+same)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(y)]
+	return ""
 }

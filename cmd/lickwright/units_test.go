@@ -23,15 +23,6 @@ func TestDidYouMean(t *testing.T) {
 	assert.Empty(t, didYouMean("x", []string{"y"}))
 }
 
-// Levenshtein's distance is a metric; the values are textbook ones (kitten to
-// sitting is 3).
-func TestEditDistance(t *testing.T) {
-	assert.Equal(t, 3, editDistance("kitten", "sitting"))
-	assert.Equal(t, 0, editDistance("A♭", "A♭"))
-	assert.Equal(t, 4, editDistance("", "lick"))
-	assert.Equal(t, editDistance("saturday", "sunday"), editDistance("sunday", "saturday"))
-}
-
 func TestFormatOfContent(t *testing.T) {
 	for _, tt := range []struct{ data, want string }{
 		{"e|--3--|", "tab"}, {"<?xml version", "musicxml"}, {"\xef\xbb\xbf\n<score", "musicxml"},

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/lickwright/internal/typo"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -232,10 +233,8 @@ func (r *reader) head(l *line, h *heading) {
 		h.tempo = t
 	default:
 		hint := "header lines are " + strings.Join(headNames[:], ", ") + "; a remark begins with //"
-		for _, n := range headNames {
-			if distance(strings.ToLower(l.name), strings.ToLower(n)) < 3 {
-				hint = "did you mean " + n + "?"
-			}
+		if i := typo.Nearest(l.name, headNames[:], 2); i >= 0 {
+			hint = "did you mean " + headNames[i] + "?"
 		}
 		r.say(score.Warning, l.start, "degrees-header", hint, "the line %s: is not understood and has no effect", l.name)
 	}

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/lickwright/internal/typo"
 	"example.org/lickwright/score"
 )
 
@@ -178,48 +179,21 @@ func parseTechnique(s string) (score.Technique, bool) {
 
 // nearWord returns a hint with the word that is meant, if one is near.
 func nearWord(s string) string {
-	best, off := "", 3
-	try := func(w string) {
-		if d := distance(s, w); d < off && d < len(s) {
-			best, off = w, d
-		}
-	}
+	var words []string
 	for _, w := range markWords {
-		try(w.word)
+		words = append(words, w.word)
 	}
 	for _, w := range edgeWords {
-		try(w.word)
+		words = append(words, w.word)
 	}
 	for _, w := range harmonicWords {
-		try(w.word)
+		words = append(words, w.word)
 	}
 	for _, w := range spanWords {
-		try(w.word + "(")
-		try(w.word + ")")
+		words = append(words, w.word+"(", w.word+")")
 	}
-	if best != "" {
-		return "did you mean " + best + "?"
+	if i := typo.Nearest(s, words, 2); i >= 0 {
+		return "did you mean " + words[i] + "?"
 	}
 	return "words are such as vib, acc, stacc, pm, ghost, harm, tr; mute( begins and mute) ends what is muted"
-}
-
-// distance counts the letters to insert, delete or replace to get from one
-// word to another (Levenshtein 1966).
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			diagonal, row[j+1] = row[j+1], min(row[j+1]+1, row[j]+1, diagonal+cost)
-		}
-	}
-	return row[len(b)]
 }
