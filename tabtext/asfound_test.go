@@ -97,3 +97,32 @@ func TestNoTab(t *testing.T) {
 		})
 	}
 }
+
+// TestBarNumbers: numbers of bars over and under the tab are neither counts nor
+// endings. How bars are numbered is common practice.
+func TestBarNumbers(t *testing.T) {
+	const rows = "e|-----------------|-----------------|-----------------|\nB|-1-3-5-3-1-3-5-3-|-1-3-5-3-1-3-5-3-|-1-3-5-3-1-3-5-3-|\nG|-----------------|-----------------|-----------------|\n"
+	even := "0+1/2=2.1 1/2+1/2=2.3 1+1/2=2.5 3/2+1/2=2.3 2+1/2=2.1 5/2+1/2=2.3 3+1/2=2.5 7/2+1/2=2.3"
+	for _, over := range []string{
+		"1                 2                 3", "  1                 2                 3", "  5                 6                 7",
+		"  1.                2.                3.", "  (5)               (6)               (7)", "  [5]               [6]               [7]", "  m.5               m.6               m.7",
+		"  m5                m6                m7", "  bar 5             bar 6             bar 7", "  #5                #6                #7", "  5:                6:                7:",
+		"  1                                   3", "  17", "  m. 9",
+	} {
+		for _, text := range []string{over + "\n" + rows, "  Am                Dm                E\n" + over + "\n" + rows, over + "\n  Am                Dm                E\n" + rows} {
+			got, _ := found(t, text)
+			assert.Equal(t, 3, strings.Count(strings.ReplaceAll(got, "\n", " \n"), even), "%s\n%s", text, got)
+			assert.NotContains(t, got, "start", text)
+			assert.Equal(t, strings.Contains(text, "Am"), strings.Contains(got, ":Dm"), text)
+		}
+	}
+	// Counts and endings stay what they are.
+	for _, c := range []struct{ text, want string }{
+		{"e|-5---------------|-7---------------|\nB|-----------------|-----------------|\nG|-----------------|-----------------|\n   1                 1\n", "0+4=1.5"},
+		{"e|-5---7---8---7---|-7-------5-------|\nB|-----------------|-----------------|\nG|-----------------|-----------------|\n   1   2   3   4     1       3\n", "0+2=1.7 2+2=1.5"},
+		{"   1.                2.\ne|-5---7---8---7--:|-7-------5-------|\nB|----------------:|-----------------|\nG|----------------:|-----------------|\n", "{ start 1}"},
+	} {
+		got, _ := found(t, c.text)
+		assert.Contains(t, got, c.want, c.text)
+	}
+}

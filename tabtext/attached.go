@@ -148,6 +148,8 @@ func classify(c cells, line int, isHTML, below bool) attached {
 	}
 	line0 := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), isHTML))
 	switch {
+	case asBarNumbers(a.words, below):
+		a.kind = barNumberLine
 	case below && all(isCountWord) && countsRise(a.words, below): // 4+7/8 may be a metre above
 		a.kind = countLine
 	case all(isMark):
@@ -160,6 +162,8 @@ func classify(c cells, line int, isHTML, below bool) attached {
 		a.kind = tupletLine
 	case all(isCountWord) && countsRise(a.words, below):
 		a.kind = countLine
+	case !below && spacedNumbers(a.words):
+		a.kind = barNumberLine
 	case all(func(s string) bool { return s == "T" || s == "t" }):
 		a.kind = slapLine
 	case all(isLetterWord) && lettersNotChords(a.words):

@@ -59,31 +59,3 @@ func countsRise(words []word, below bool) bool {
 	}
 	return numbers > 0 && (parts > 0 || numbers > 1 || below || words[0].text == "1" || strings.ContainsAny(words[0].text, "~("))
 }
-
-// numbersBars tells numbers of bars from counts: whole numbers, not more than
-// one to a bar, though a bar has more notes than one could time.
-func numbersBars(row *attached, bars []*barMusic) bool {
-	before, numbers, most := 0, 0, 0
-	for _, w := range row.words {
-		c, _, ok := parseCount(w.text)
-		if !ok || c.num == 0 || !c.frac.IsZero() || c.rest || c.tied || numbers > 0 && c.num != before+1 && c.num != 1 {
-			return false
-		}
-		before = c.num
-		numbers++
-	}
-	for _, m := range bars {
-		n := 0
-		for _, w := range wordsFrom(row.words, m.from-maxLead) {
-			if w.col >= m.to-1 {
-				break
-			}
-			n++
-		}
-		if n > 1 {
-			return false
-		}
-		most = max(most, len(m.onsets()))
-	}
-	return most >= 3
-}

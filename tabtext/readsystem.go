@@ -68,10 +68,9 @@ func (b *builder) system(s *system, index int) {
 	}
 	bars := b.music[index]
 	counts, letters := s.rhythmRow(countLine), s.rhythmRow(letterLine)
-	if counts != nil && numbersBars(counts, bars) {
-		b.reportOnce(score.Info, "tab-bar-numbers", "", b.lay.src.at(counts.line, counts.words[0].col+s.rows[0].shift),
-			"one number over each bar is read as the number of the bar, not as a count", "to count, write all beats: 1 2 3 4")
-		counts.kind = barNumberLine
+	if row := s.barNumbers(bars); row != nil {
+		b.reportOnce(score.Info, "tab-bar-numbers", "", b.lay.src.at(row.line, row.words[0].col+s.rows[0].shift),
+			"one number to each bar is read as the number of the bar, not as a count or an ending", "to count, write all beats: 1 2 3 4")
 		counts = s.rhythmRow(countLine)
 	}
 	if counts != nil {
