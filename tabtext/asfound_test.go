@@ -126,3 +126,57 @@ func TestBarNumbers(t *testing.T) {
 		assert.Contains(t, got, c.want, c.text)
 	}
 }
+
+// TestTimesInWords: how often a repeat is played.
+func TestTimesInWords(t *testing.T) {
+	const repeat = "e|-5---7---8---7--:|\nB|----------------:|\nG|----------------:|\n"
+	for _, c := range []struct {
+		text string
+		want int
+	}{
+		{"play 4 times\n\n" + repeat, 4}, {"riff - play 4 times, then go on\n\n" + repeat, 4}, {repeat + "repeat 3 times\n", 3}, {"Play this four times!\n" + repeat, 4},
+		{"4 times through\n\n" + repeat, 4}, {"(three times)\n" + repeat, 3}, {"repeat x3\n\n" + repeat, 3}, {repeat + "                x4\n", 4}, {"                x4\n" + repeat, 4},
+		{"play 4 times\n" + "              x3\n" + repeat, 3}, {repeat, 0}, {"2 times faster than before\n\n" + repeat, 0}, {"practice 3 times a week\n\n" + repeat, 0},
+		{"the last 2 times let it ring\n\n" + repeat, 0}, {"5 times\n\n\n\n\n\n" + repeat, 0},
+	} {
+		_, said := found(t, c.text)
+		d := readText(t, c.text)
+		for _, e := range d.Score().Parts[0].Measures[0].Events {
+			if bl, ok := e.(*score.Barline); ok && bl.Repeat == score.Backward {
+				assert.Equal(t, c.want, bl.Times, c.text)
+			}
+		}
+		assert.Equal(t, c.want > 0 && !strings.Contains(c.text, " x4") && !strings.Contains(c.text, "  x3"), slices.Contains(said, "tab-times-words"), c.text)
+	}
+}
+
+// TestRemarksBesideRows: what stands behind the rows is text that only tab holds.
+func TestRemarksBesideRows(t *testing.T) {
+	ds := readText(t, strings.Replace(fullRows, "G|-2-4-2-----------|", "G|-2-4-2-----------|   <- let it breathe", 1)).Unheld()
+	require.Len(t, ds, 1)
+	assert.Equal(t, 3, ds[0].Pos.Line)
+	assert.Contains(t, readText(t, strings.Replace(fullRows, "---0-|", "---0-|  slow down", 1)).Prose(), "slow down")
+	assert.Empty(t, readText(t, "e|-5---7---8---7--:|  x3\nB|----------------:|\nG|----------------:|\n").Unheld())
+}
+
+// TestCapoLeftToThePlayer: such a capo is used, and said.
+func TestCapoLeftToThePlayer(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want bool
+	}{{"capo 2 if you sing it like me (optional)", true}, {"maybe capo 2", true}, {"capo 2", false}, {"capo on the 2nd fret", false}} {
+		_, said := found(t, c.text+"\n\n"+fullRows)
+		assert.Equal(t, c.want, slices.Contains(said, "tab-capo-prose"), c.text)
+	}
+}
+
+// TestEntitiesInHTML: what is written anew in HTML has entities.
+func TestEntitiesInHTML(t *testing.T) {
+	const in = "<pre>\n\ne|-----------------|\nB|-----------------|\nG|-&lt;12&gt;----&lt;7&gt;-------|\nD|-----------------|\nA|-----------------|\nE|-----------------|\n</pre>\n"
+	d := readText(t, in)
+	edited, err := d.Apply(shift(d.Score(), 2))
+	require.NoError(t, err)
+	out := text(t, edited)
+	assert.NotContains(t, strings.ReplaceAll(strings.ReplaceAll(out, "<pre>", ""), "</pre>", ""), "<", out)
+	assert.Contains(t, out, "&gt;")
+}

@@ -57,9 +57,10 @@
 //	PM----|  let ring--|  extents; one that goes on from the system before
 //	                      begins with a hyphen, one without | goes on
 //	|-3-|  |--5:4--|      tuplets
-//	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted. One
-//	                      whole number to a bar of many notes numbers the bars
-//	                      (tab-bar-numbers)
+//	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted
+//	5   6   m.5  bar 5    numbers of bars: one to a bar, rising as the bars do, where
+//	(5) [5] #5 5: 5.      a bar has many notes (tab-bar-numbers); 1. 2. are endings
+//	                      where something repeats, 17 alone over the tab numbers it
 //	Q E E. (H) ~Q         rhythm letters W H Q E S T and X for a 64th
 //	v ^ v ^   D U D U     strokes
 //	S P S P    T   T      slap and pop (T the thumb); taps, if all are T
@@ -103,13 +104,15 @@
 // "common time", or say "5 beats". A tempo is a number beside "bpm", "tempo" or
 // "metronome", or behind a note value: "dotted quarter = 58" is 87 quarters a
 // minute, "h = 60" 120; one that stands alone and is not exact counts too ("about
-// 90", "120ish") and is said (tab-tempo-prose).
+// 90", "120ish") and is said (tab-tempo-prose), as is a capo that a sentence leaves
+// to the player ("capo 2 if you like", tab-capo-prose).
 //
 // # Bars
 //
 // A bar line is a column in which more than half of the rows have |. Doubled,
 // it is a double bar; with : (or two * or o) beside it a repeat; x3 after it
-// or over or under it says how often. A bar of % repeats the one before. A bar line
+// or over or under it says how often, or else words close over or right under a
+// system with one repeat ("play 4 times", tab-times-words). A bar of % repeats the one before. A bar line
 // that few rows have is reported. Systems without bar lines are cut by the
 // metre, their finest step being an eighth note (tab-no-bars); one distance in
 // five may be a column off that step, or all of them if they change slowly between

@@ -218,6 +218,9 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 			d.lead = "g" + d.lead
 		}
 		it.lead, it.body, it.tight = d.lead, d.body, d.conn
+		if b.lay.src.html && strings.ContainsAny(it.lead+it.body, "<>&") { // written anew, with entities
+			return false
+		}
 	}
 	for src := range old { // a note that is no more
 		ref := b.nodes[src-1]

@@ -236,7 +236,7 @@ func readProse(src *source, c cells, line, from int) []header {
 		if strings.HasPrefix(strings.TrimSpace(low), "no ") && i <= 4 {
 			found = append(found, header{kind: headCapo, line: line, text: text, prose: true})
 		} else if n, at, ok := numberAfter(low, i+4); ok && n <= 12 {
-			found = append(found, header{kind: headCapo, line: line, text: text, prose: true, number: n, at: at.shifted(from, len(c.ch), len(text))})
+			found = append(found, header{kind: headCapo, line: line, text: text, prose: true, number: n, doubt: n > 0 && optional(low), at: at.shifted(from, len(c.ch), len(text))})
 		}
 	}
 	if i := strings.Index(low, "key of "); i >= 0 {
@@ -260,6 +260,17 @@ func (s span) shifted(from, columns, bytes int) span {
 		return span{}
 	}
 	return span{s.from + from, s.to + from}
+}
+
+// optional tells that a line in lower case leaves it to the player: "capo 2 if
+// you like".
+func optional(low string) bool {
+	for _, w := range []string{" if ", "optional", " or ", "maybe", "perhaps", "you can", "could"} {
+		if strings.Contains(low, w) {
+			return true
+		}
+	}
+	return false
 }
 
 func b2i(b bool) int {

@@ -57,7 +57,9 @@ func (b *builder) measure(s *system, sys, index int, m *barMusic, lead []score.E
 		bl.Onset = m.length
 		if right.backward {
 			bl.Repeat = score.Backward
-			bl.Times = b.times(s, right)
+			if bl.Times = b.times(s, right); bl.Times == 0 {
+				bl.Times = b.timesInWords(s, sys)
+			}
 		} else if right.lines > 2 || right.lines == 2 && !right.forward {
 			bl.Style = "light-light"
 		}

@@ -100,6 +100,9 @@ func (b *builder) settleNeck(s *system, index int) *score.NeckChange {
 	}
 	if capo, ok := lastOf(p.pending, headCapo); ok {
 		neck.Capo = capo.number
+		if capo.doubt {
+			b.report(score.Info, "tab-capo-prose", b.lay.src.pos(capo.line, capo.at.from), fmt.Sprintf("the sentence leaves the capo to the player; it is read at fret %d", capo.number), "write Capo: 0 above the tab if there is none")
+		}
 	}
 	if first {
 		neck.Frets = b.opt.FretCount()

@@ -146,6 +146,9 @@ func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 					lines = append(lines, "")
 				}
 				for _, l := range sys {
+					if b.lay.src.html && !strings.Contains(l, "&") {
+						l = entities.Replace(l)
+					}
 					lines = append(lines, w.style.prefix+l)
 				}
 			}
@@ -160,6 +163,9 @@ func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 		}
 	}
 }
+
+// entities are what stands in HTML for signs that it takes for its own.
+var entities = strings.NewReplacer("<", "&lt;", ">", "&gt;")
 
 // sameRun tells whether the music of a system is the same as far as tab can
 // hold it.

@@ -8,7 +8,8 @@ import (
 )
 
 // Unheld reports what the text has and the score has not, so that a writer of
-// another format cannot know of it: the prose around the tab. There is one
+// another format cannot know of it: the prose around the tab and remarks behind its
+// rows. There is one
 // warning at the first line of it, or none.
 func (d *Document) Unheld() score.Diagnostics {
 	lines := d.proseLines()
@@ -40,7 +41,13 @@ func (d *Document) Prose() []string {
 	return out
 }
 
-// A proseLine is a line of the source that is neither tab nor a setting.
+func isTimes(word string) bool {
+	_, ok := parseTail(word)
+	return ok
+}
+
+// A proseLine is a line of the source that is neither tab nor a setting, or what
+// stands behind a row.
 type proseLine struct {
 	line int // from 0
 	text string
@@ -49,7 +56,16 @@ type proseLine struct {
 func (d *Document) proseLines() []proseLine {
 	lay := d.origin.built.lay
 	held := make([]bool, len(lay.src.lines))
+	remarks := map[int]string{} // behind the rows of a system
 	for _, s := range lay.systems {
+		for i := range s.rows {
+			if r := &s.rows[i]; r.tail.line == 0 && r.end < len(r.cells.ch) {
+				text := strings.TrimSpace(r.cells.show(r.end, len(r.cells.ch), lay.src.html))
+				if word, _, _ := strings.Cut(text, " "); word != text || !isTimes(word) {
+					remarks[r.line] = text
+				}
+			}
+		}
 		for l := s.first; l < s.last; l++ {
 			held[l] = true
 		}
@@ -64,7 +80,10 @@ func (d *Document) proseLines() []proseLine {
 	for i := range held {
 		c := lay.src.columns(i)
 		text := strings.TrimSpace(c.show(skipQuote(c.ch), len(c.ch), lay.src.html))
-		if !held[i] && strings.Trim(text, "-=_*#~ ") != "" {
+		if held[i] {
+			text = remarks[i]
+		}
+		if strings.Trim(text, "-=_*#~ ") != "" {
 			out = append(out, proseLine{i, text})
 		}
 	}
