@@ -180,3 +180,22 @@ func TestEntitiesInHTML(t *testing.T) {
 	assert.NotContains(t, strings.ReplaceAll(strings.ReplaceAll(out, "<pre>", ""), "</pre>", ""), "<", out)
 	assert.Contains(t, out, "&gt;")
 }
+
+// TestDashesOfPrint: a system that is written anew keeps the author's dashes and
+// bar lines.
+func TestDashesOfPrint(t *testing.T) {
+	for _, signs := range [][2]string{{"—", "|"}, {"–", "│"}, {"─", "│"}, {"-", "|"}} {
+		in := strings.NewReplacer("-", signs[0], "|", signs[1]).Replace(fullRows)
+		d := readText(t, in)
+		s := d.Score().Clone()
+		for c := range s.Parts[0].Measures[0].Chords() {
+			c.Notes[0].Finger = score.Index // what makes a row of its own
+		}
+		edited, err := d.Apply(s)
+		require.NoError(t, err)
+		out := text(t, edited)
+		assert.NotContains(t, strings.ReplaceAll(strings.ReplaceAll(out, signs[0], ""), signs[1], ""), "-", out)
+		assert.Contains(t, out, "(fingers)")
+		checkLens(t, d, []byte(in))
+	}
+}

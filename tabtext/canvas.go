@@ -212,6 +212,8 @@ func (c *canvas) finish(st style) []string {
 	for _, t := range tracks {
 		text := strings.TrimRight(string(c.lines[t]), " ")
 		switch {
+		case t.kind == stringLine && st.signs != nil:
+			text = st.signs.Replace(text)
 		case t.kind == namedLine:
 			text += "  (" + t.name + ")"
 		case t.kind == lyricLine && c.unclear[t]:

@@ -219,8 +219,8 @@
 // gained by all rows and lines of the system together, in bars timed by
 // spacing evenly, so that they still read the same. A system that would be wider
 // than the text was, and than 80 columns, is cut at bar lines. One that cannot
-// be edited so is written anew, in the author's labels and order, without
-// counts if it had none and with its unknown signs, as far as that reads back.
+// be edited so is written anew, in the author's labels, order and dashes of print, with entities
+// in HTML, without counts if it had none and with its unknown signs, as far as that reads back.
 // Lines that state a key, tuning or capo follow. All else is copied byte for byte.
 //
 // Labels of notes (degree, chord-tone, role, name, interval) stand in rows below

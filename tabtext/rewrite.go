@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -129,6 +130,9 @@ func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 				lines = append(lines, apart)
 			}
 			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
+			if b.lay.src.enc == bytewise && !utf8.Valid(b.lay.src.data) {
+				w.style.signs = nil // lines of the text are encoded each by itself
+			}
 			e.remarks(c, old, p, r)
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
@@ -220,7 +224,27 @@ func styleOf(s *system, t fretboard.Tuning, old *score.Part) style {
 		}
 		st.labels = labels
 	}
+	st.signs = typographic(r0)
 	return st
+}
+
+// typographic gives the signs that a row has for hyphens and bar lines, where
+// they are not the plain ones: dashes of print, lines of boxes.
+func typographic(r *row) *strings.Replacer {
+	var pairs []string
+	for _, plain := range []byte{'-', '|'} {
+		i := bytes.IndexByte(r.cells.ch[r.start:r.end], plain)
+		if i < 0 {
+			continue
+		}
+		if own := r.cells.slice(r.start+i, r.start+i+1); utf8.RuneCountInString(own) == 1 && own[0] >= utf8.RuneSelf {
+			pairs = append(pairs, string(plain), own)
+		}
+	}
+	if pairs == nil {
+		return nil
+	}
+	return strings.NewReplacer(pairs...)
 }
 
 // newHeaders are lines that state what the music says at its beginning and

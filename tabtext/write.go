@@ -198,10 +198,11 @@ type partWriter struct {
 
 // A style is how an author writes tab, as far as it can be told.
 type style struct {
-	labels  []string // of the rows, top first; nil for our own
-	edge    string   // between label and bar line
-	flipped bool     // the last string is on top
-	prefix  string   // before every line
+	labels  []string          // of the rows, top first; nil for our own
+	edge    string            // between label and bar line
+	flipped bool              // the last string is on top
+	prefix  string            // before every line
+	signs   *strings.Replacer // the author's hyphens and bar lines for the plain ones; nil for these
 }
 
 // rowLabels gives the labels of the rows, the first string on top, all of one
