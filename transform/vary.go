@@ -21,7 +21,8 @@ type VaryOptions struct {
 	// places.
 	Refinger RefingerOptions
 
-	// trim leaves out a pickup in which nothing sounds any more.
+	// trim leaves out the part of a pickup in which nothing sounds any more, and
+	// holds the last note as long as that of the phrase where there is room.
 	trim bool
 }
 
@@ -49,7 +50,7 @@ const (
 // and Vary may be called for one score from several goroutines at once.
 func Vary(s *score.Score, steps []Variation, opt VaryOptions) (*score.Score, score.Diagnostics) {
 	out, anew, list := vary(s, steps, opt, nil)
-	return opt.finger(out, anew, list, opt.habits(s))
+	return opt.finger(out, anew, list, opt.habits(s), nil)
 }
 
 // habits returns how the parts are played, by their IDs.
@@ -84,6 +85,10 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions, judge func(*varied
 		if v.moved {
 			v.intoRange()
 		}
+		if v.timed && opt.trim {
+			v.holdEnd()
+			v.unbendBrief()
+		}
 		if judge != nil && !judge(v) {
 			return nil, nil, rep.list
 		}
@@ -97,13 +102,17 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions, judge func(*varied
 
 // finger puts what a variation moved on the neck, or all of it where something
 // in particular is asked for. What the score has may be changed: a bend that
-// no hand makes where it would lie becomes a slide or a plain note.
-func (o *VaryOptions) finger(s *score.Score, anew []string, list score.Diagnostics, habits map[string]*habit) (*score.Score, score.Diagnostics) {
+// no hand makes where it would lie becomes a slide or a plain note; unbent, if it
+// is there, is told of each.
+func (o *VaryOptions) finger(s *score.Score, anew []string, list score.Diagnostics, habits map[string]*habit, unbent func()) (*score.Score, score.Diagnostics) {
 	asked := o.refingerOptions(anew, habits)
 	list = append(list, schemeSaid(s, asked)...)
 	out, said := Refinger(s, asked)
 	for range maxUnbends {
-		if !unbend(s, out, asked.habits, func(part int, text string) {
+		if !unbend(s, out, asked.Parts, asked.habits, func(part int, text string) {
+			if unbent != nil {
+				unbent()
+			}
 			list = append(list, score.Diagnostic{Severity: score.Info, Code: CodeVaryTechnique, Pos: s.PosOf(s.Parts[part].Src), Msg: text})
 		}) {
 			break
@@ -158,6 +167,13 @@ type varied struct {
 	longer bool // there are other bars than before
 	leap   int  // the widest of the phrase, in semitones
 	failed bool // a step was refused or changed nothing
+	partly bool // a step was done of which a part says something else than the whole
+
+	startsAt int            // the key on which a step said that the phrase starts; 0 if none did
+	targets  int            // notes that were moved to chord tones
+	slurs    [2]int         // the widest hammer-on or pull-off, and slide, of the phrase, in semitones
+	brief    score.Quarters // the shortest note that the phrase bends
+	lasts    score.Quarters // how long the last note of the phrase sounds, in the first voice
 
 	neckOf
 	pulses  []pulse // of the bars, made when they are asked for
@@ -179,6 +195,17 @@ func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *v
 	var cut int
 	v.lines, cut = phraseLines(p)
 	v.leap = v.widest()
+	v.slurs = widestSlurs(p)
+	for _, l := range v.lines {
+		for _, t := range l.tones {
+			if bendBy(t.topNote()) > 0 && (v.brief.IsZero() || t.length.Less(v.brief)) {
+				v.brief = t.length
+			}
+		}
+	}
+	if len(v.lines) > 0 {
+		v.lasts = v.lines[0].tones[len(v.lines[0].tones)-1].length
+	}
 	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})
 	if !ok {
 		key, _, ok = KeyAtStart(s)
@@ -252,6 +279,7 @@ func (v *varied) finish() {
 		v.renumber()
 		if v.opt.trim {
 			v.unpickup()
+			v.shortenPickup()
 		}
 	}
 	if v.moved || v.timed {
@@ -285,6 +313,57 @@ func (v *varied) unpickup() {
 	next.Events = append(lead, next.Events...)
 	v.part.Measures = v.part.Measures[1:]
 	v.rep.beats = v.rep.beats[1:]
+}
+
+// shortenPickup lets a pickup begin with its first note, in a score of one part:
+// several have to begin together.
+func (v *varied) shortenPickup() {
+	m := v.part.Measures[0]
+	if len(v.score.Parts) > 1 || shortBy(v.part, 0).IsZero() {
+		return
+	}
+	silent := m.Length
+	for c := range m.Chords() {
+		if !c.IsRest() && c.Onset.Less(silent) {
+			silent = c.Onset
+		}
+	}
+	if silent.IsZero() || silent == m.Length {
+		return
+	}
+	m.Events = slices.DeleteFunc(m.Events, func(e score.Event) bool {
+		c, ok := e.(*score.Chord)
+		return ok && c.IsRest() && !silent.Less(c.End())
+	})
+	for _, e := range m.Events {
+		at := e.At().Sub(silent)
+		if at.Sign() < 0 {
+			at = score.Quarters{}
+		}
+		setOnset(e, at)
+	}
+	m.Length = m.Length.Sub(silent)
+}
+
+// holdEnd lets the last note of the first voice sound as long as that of the
+// phrase did, as far as bars and chord have room.
+func (v *varied) holdEnd() {
+	if len(v.lines) == 0 || len(v.lines[0].tones) == 0 {
+		return
+	}
+	last := v.lines[0].tones[len(v.lines[0].tones)-1]
+	end := last.at.Add(v.lasts)
+	if total := v.total(); total.Less(end) {
+		end = total
+	}
+	if i := v.spanAt(last.at); i >= 0 && v.spans[i].to.Less(end) {
+		end = v.spans[i].to
+	}
+	if !last.end().Less(end) {
+		return
+	}
+	last.length = end.Sub(last.at)
+	v.say("the last note held longer: %s", valueWords(last.length))
 }
 
 // unrepeat leaves repeat signs out where bars were added: what they enclosed
@@ -421,6 +500,11 @@ func (v *varied) legato() {
 						delete(open, k)
 						rise := sign(n.Pitch.MIDI() - from.note.Pitch.MIDI())
 						switch {
+						case v.tooWide(s.Kind, n.Pitch.MIDI()-from.note.Pitch.MIDI()):
+							drop(from.note, k)
+							drop(n, k)
+							wide := n.Pitch.MIDI() - from.note.Pitch.MIDI()
+							v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, fmt.Sprintf("%s: %s over %d frets is struck instead, so that the hand need not reach for it", from.where, spanName(s.Kind), max(wide, -wide)), "")
 						case rise == 0 && from.tone != order[voice]:
 							drop(from.note, k)
 							drop(n, k)
@@ -442,6 +526,51 @@ func (v *varied) legato() {
 	if turned > 0 {
 		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+countOf(turned, "hammer-on or pull-off")+" became the other, as the line goes the other way", "")
 	}
+}
+
+// easySlur is how many frets a hammer-on or pull-off spans with a finger for
+// each fret (common practice).
+const easySlur = 3
+
+// tooWide tells whether a hammer-on, pull-off or slide over so many semitones, on
+// one string that is frets, is wider than is easy and than those of the phrase
+// are.
+func (v *varied) tooWide(kind score.SpanKind, semitones int) bool {
+	v.onNeck(0)
+	semitones = max(semitones, -semitones)
+	if kind == score.HammerOn || kind == score.PullOff {
+		return v.neck != nil && semitones > max(easySlur, v.slurs[0])
+	}
+	return v.neck != nil && semitones > v.slurs[1]
+}
+
+// widestSlurs returns how many semitones the widest hammer-on or pull-off of a
+// part spans, and the widest slide.
+func widestSlurs(p *score.Part) (widest [2]int) {
+	open := map[spanID]int{}
+	for n := range score.Notes(p) {
+		for _, what := range [...]score.SpanEnd{score.Stop, score.Start} {
+			for _, t := range n.Techniques {
+				s, ok := t.(score.Span)
+				if !ok || s.End != what || !s.Kind.KeepsString() && s.Kind != score.Glissando {
+					continue
+				}
+				k := spanID{s.Kind, s.ID}
+				if what == score.Start {
+					open[k] = n.Pitch.MIDI()
+				} else if from, ok := open[k]; ok {
+					delete(open, k)
+					i := 1
+					if s.Kind == score.HammerOn || s.Kind == score.PullOff {
+						i = 0
+					}
+					d := n.Pitch.MIDI() - from
+					widest[i] = max(widest[i], d, -d)
+				}
+			}
+		}
+	}
+	return widest
 }
 
 func spanName(k score.SpanKind) string {

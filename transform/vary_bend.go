@@ -17,6 +17,7 @@ type habit struct {
 	open, slur bool
 	bends      []bent
 	only       bool // keep near there, whatever it costs
+	first      bool // the first finger alone bends more than a semitone
 }
 
 // A bent is a bend in semitones at a fret of a string of some kind.
@@ -42,6 +43,7 @@ func habitOf(p *score.Part) *habit {
 			}
 		}
 	}
+	h.first = len(firstFingerBends(p)) > 0
 	return h
 }
 
@@ -181,19 +183,88 @@ func (h *habit) cost(n *neckNote, p fretboard.Place, placed bool) (cost float64)
 	return cost
 }
 
+// unbendBrief makes bends plain notes, of the pitch that they reached, where a
+// step moved them to a note so short that they are hardly heard.
+func (v *varied) unbendBrief() {
+	plain := 0
+	for _, l := range v.lines {
+		for _, t := range l.tones {
+			n := t.chord.Notes[0]
+			b, ok := n.Bend()
+			if len(t.chord.Notes) != 1 || !ok || b.WithBar || b.Release || b.Amount.Den() != 1 || joined(t) || !tooBrief(t.length, v.brief) {
+				continue
+			}
+			n.Pitch = v.spelled(theory.SpellIn(v.key, n.Sounding()))
+			n.Techniques = slices.DeleteFunc(n.Techniques, func(x score.Technique) bool { _, is := x.(score.Bend); return is })
+			plain++
+		}
+	}
+	if plain > 0 {
+		v.moved = true
+		v.say("%s of no more than an eighth note struck plainly, at the pitch that was bent to", countOf(plain, "bent note"))
+	}
+}
+
+// tooBrief tells whether a note is too short to be bent in a variation of a
+// phrase that bends none shorter than another.
+func tooBrief(length, shortest score.Quarters) bool {
+	return !score.Q(1, 2).Less(length) && length.Less(shortest)
+}
+
+// behindBend is how many frets above a bend a note lies for which the hand has
+// no finger to spare behind the bend.
+const behindBend = 2
+
+// firstFingerBends finds the bends of more than a semitone that the first finger
+// would have to make alone: of the two notes before and the two after, within a
+// half note, one lies two frets or more above it and none below, where a second
+// finger could help. Source: common practice.
+func firstFingerBends(p *score.Part) map[*score.Note]bool {
+	list := map[*score.Note]bool{}
+	lines, _ := phraseLines(p)
+	for _, l := range lines {
+		for i, t := range l.tones {
+			low, high := 0, 0
+			for _, near := range l.tones[max(0, i-2):min(len(l.tones), i+3)] {
+				if score.Q(2, 1).Less(t.at.Sub(near.end())) || score.Q(2, 1).Less(near.at.Sub(t.end())) {
+					continue
+				}
+				for _, n := range near.chord.Notes {
+					if f := n.Place.Fret; f > 0 {
+						high = max(high, f)
+						if low == 0 || f < low {
+							low = f
+						}
+					}
+				}
+			}
+			for _, n := range t.chord.Notes {
+				if f := n.Place.Fret; bendBy(n) > 1 && f > 0 && f <= low && f+behindBend <= high {
+					list[n] = true
+				}
+			}
+		}
+	}
+	return list
+}
+
 // unbend turns the bends that no hand makes where they came to lie into slides
 // to the same note, in s, which has the notes of placed; a bend that is no plain
-// way up becomes a plain note. It reports whether there were any. With say nil
-// nothing is changed.
-func unbend(s, placed *score.Score, habits map[string]*habit, say func(part int, text string)) (any bool) {
+// way up becomes a plain note. It looks at some parts, with nil at all, and
+// reports whether there were any.
+func unbend(s, placed *score.Score, parts []string, habits map[string]*habit, say func(part int, text string)) (any bool) {
 	rep := &reporter{score: s, parts: len(s.Parts)}
 	for pi, p := range placed.Parts {
 		rep.part = p
 		h := habits[p.ID]
-		if h == nil {
+		if h == nil || parts != nil && !slices.Contains(parts, p.ID) {
 			continue
 		}
 		var neck *fretboard.Neck
+		var first map[*score.Note]bool
+		if !h.first {
+			first = firstFingerBends(p)
+		}
 		for i, m := range p.Measures {
 			for ei, e := range m.Events {
 				switch e := e.(type) {
@@ -202,16 +273,17 @@ func unbend(s, placed *score.Score, habits map[string]*habit, say func(part int,
 				case *score.Chord:
 					for ni, n := range e.Notes {
 						by := bendBy(n)
-						if by == 0 || neck == nil || n.Place.IsZero() || h.bendable(neck, n.Place, by) {
+						if by == 0 || neck == nil || n.Place.IsZero() || h.bendable(neck, n.Place, by) && !first[n] {
 							continue
 						}
 						any = true
-						if say == nil {
-							return true
-						}
 						at := s.Parts[pi]
 						how := plainly(at, i, at.Measures[i].Events[ei].(*score.Chord), ni)
-						say(pi, fmt.Sprintf("%sbar %s: the bend of %s on string %d, fret %d, is more than is easy there: it is %s now", rep.inPart(), rep.bar(i), semitoneWords(by), n.Place.String, n.Place.Fret, how))
+						why := "is more than is easy there"
+						if first[n] {
+							why = "would be one of the first finger alone"
+						}
+						say(pi, fmt.Sprintf("%sbar %s: the bend of %s on string %d, fret %d, %s: it is %s now", rep.inPart(), rep.bar(i), semitoneWords(by), n.Place.String, n.Place.Fret, why, how))
 					}
 				}
 			}

@@ -27,7 +27,7 @@ func (v *varied) sequence(step Variation) {
 		return
 	}
 	v.moved = true
-	text := "sequence: the first " + countOf(step.Size, "note") + " " + strings.Join(slices.Compact(said), "; in another voice ")
+	text := "sequence: the first " + countOf(step.Size, "note") + " " + strings.Join(slices.Compact(said), "; in another voice ") + v.onlyThese()
 	if short > 0 {
 		text += fmt.Sprintf("; %s with no more notes left alone", countOf(short, "voice"))
 	}
@@ -49,6 +49,7 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 	list := slices.Clone(motif)
 	shift, steps := span, dir
 	times, cut := 1, 0 // whole ones, and the notes of one that is cut off
+	total, cutTo := v.total(), ""
 	var way strings.Builder
 	fmt.Fprintf(&way, ", each %s in %s", stepWords(dir), v.scale.Pretty())
 	for turned := 0; list[0].at.Add(shift).Less(end); {
@@ -74,8 +75,9 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 			if !c.at.Less(end) {
 				break
 			}
-			if end.Less(c.end()) {
-				c.length = end.Sub(c.at)
+			if over := c.end().Sub(total); over.Sign() > 0 {
+				c.length = c.length.Sub(over)
+				cutTo = ", the last note cut to " + valueWords(c.length)
 			}
 			list = append(list, c)
 			cut++
@@ -96,7 +98,7 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 	if cut > 0 {
 		text += " and their beginning once more (" + countOf(cut, "note") + ")"
 	}
-	return text + way.String()
+	return text + cutTo + way.String()
 }
 
 // stepWords says which way and how far: "a step up", "2 steps down".
@@ -145,10 +147,19 @@ func (v *varied) group(step Variation) {
 		return
 	}
 	if cells > 1 {
-		v.say("grouped: under each chord its first %s again and again, in the rhythm that there was", countOf(step.Size, "note"))
+		v.say("grouped: under each chord its first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
 		return
 	}
-	v.say("grouped: the first %s again and again, in the rhythm that there was", countOf(step.Size, "note"))
+	v.say("grouped: the first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
+}
+
+// onlyThese limits what was said before a step that takes some notes and drops
+// the others.
+func (v *varied) onlyThese() string {
+	if !v.partly {
+		return ""
+	}
+	return "; of what was done before only what is in these is left"
 }
 
 // chordChanges tells whether a chord begins after one time and not after
@@ -191,10 +202,19 @@ func (v *varied) permute(step Variation) {
 			if to-from == len(order) {
 				groups++
 				group = make([]*phraseTone, len(order))
+				marks := make([][]score.Technique, len(order))
 				for i, k := range order {
 					t := *l.tones[from+k-1]
 					t.at, t.length = l.tones[from+i].at, l.tones[from+i].length
+					if t.length.Less(l.tones[from+k-1].length) {
+						marks[k-1] = takeVibrato(t.chord)
+					}
 					group[i] = &t
+				}
+				for i, list := range marks {
+					for _, n := range group[i].chord.Notes {
+						n.Techniques = append(n.Techniques, list...)
+					}
 				}
 			} else {
 				left += to - from
@@ -219,6 +239,23 @@ func (v *varied) permute(step Variation) {
 		text += fmt.Sprintf("; %s left over in the old order", countOf(left, "note"))
 	}
 	v.say("%s", text)
+}
+
+// takeVibrato takes the vibrato off a chord and returns it: it stays on the long
+// note of a rhythm, where there is time for it.
+func takeVibrato(c *score.Chord) (marks []score.Technique) {
+	for _, n := range c.Notes {
+		n.Techniques = slices.DeleteFunc(n.Techniques, func(t score.Technique) bool {
+			if t != score.Vibrato && t != score.WideVibrato {
+				return false
+			}
+			if !slices.Contains(marks, t) {
+				marks = append(marks, t)
+			}
+			return true
+		})
+	}
+	return marks
 }
 
 // rejoin keeps what joins two notes where they still follow each other, turns

@@ -38,20 +38,25 @@ func (v Varied) Name() string {
 
 // What a variation may be at most, or has to be at least, beside its phrase.
 const (
-	beyondRange  = 5        // semitones beyond the lowest and the highest note: a fourth
-	spareOutside = 1.0 / 16 // of the time on notes neither in the scale nor in the chord, more than the phrase
-	leastNotes   = 2.0 / 3  // as many notes
-	mostNotes    = 2        // as many notes
-	leastKept    = 1.0 / 2  // of its cells or of its rhythm
-	mostRounds   = 4        // times a cell in a row, if the phrase has none more often
-	mostUses     = 3        // times one step, before others are taken first
+	beyondRange   = 5        // semitones beyond the lowest and the highest note: a fourth
+	spareOutside  = 1.0 / 16 // of the time on notes neither in the scale nor in the chord, more than the phrase
+	leastNotes    = 2.0 / 3  // as many notes
+	mostNotes     = 2        // as many notes
+	leastKept     = 1.0 / 2  // of its cells or of its rhythm
+	mostRounds    = 4        // times a cell in a row, if the phrase has none more often
+	mostUses      = 2        // times one step, before others are taken first
+	mostOfKind    = 2        // of ten whose first step, or all that there is, is of one kind
+	mostAlike     = 2        // that differ only in when they begin and by their targets
+	mostTargets   = 2        // notes moved to chord tones
+	nothingMarked = 2        // flaws of one without anything of what marks the phrase
+	mostFlaws     = 2        // things that speak against it
 )
 
 // How many variations are tried at most, and how many that are good enough for
 // each that is asked for.
 const (
 	maxPairs    = 3000
-	maxTriples  = 900
+	maxTriples  = 4000
 	poolForEach = 5
 	leastPool   = 80
 )
@@ -62,11 +67,14 @@ const (
 // furthest, by the shape of its first part. Those against which something
 // speaks come after all others (see below), as do those that only strike the
 // notes of one before them at other times. Steps are tried alone, two
-// and, where those are few, three together; opt.Seed says in which order and what is left to chance, so the
-// same seed gives the same variations.
+// and, where those are few, three together; opt.Seed says in which order and what is
+// left to chance, so the same seed gives the same variations. Two are done to the
+// result: the last note is held as long as that of the phrase where bar and chord
+// have room, and a bend that came to a note of an eighth or less, where the phrase
+// bends none so short, is struck plainly; both are said.
 //
-// A variation must be whole: no step refused, nothing without a place, no bend
-// that is more than easy where it lies, no pull-off to an open string that the
+// A variation must be whole: no step refused, none whose words are not true of the
+// result, nothing without a place, no pull-off to an open string that the
 // phrase has not. It makes no leap wider than the widest of the phrase, goes no
 // more than a fourth beyond its range, and strikes no note twice in a row where
 // the phrase does not as often.
@@ -75,7 +83,8 @@ const (
 // notes, and half of the phrase's cells of three notes (by their steps in the
 // scale, turned over or backwards too) or half of its rhythm (pairs of times
 // from note to note); it does not rock between two notes for more than a bar, nor
-// go round more than four times in two to four notes.
+// go round more than four times in two to four notes. No more than two of its
+// notes are moved to chord tones.
 //
 // It ends within the bars of the phrase. Where there are chord symbols
 // it has at least the share of chord tones on strong beats that the phrase has,
@@ -83,12 +92,20 @@ const (
 // on notes outside of both scale and chord; times are not stretched then, which would take the
 // notes from under their chords.
 //
-// Against a variation speaks each of these that the phrase has not: a note that
-// is no chord tone and stands for a half note, or for a quarter from where the
-// chord begins; a chord whose third is heard in the phrase and not in it; an end
-// off root, third and fifth; a hand that has to jump more than four frets within
-// a beat; two steps that repeat a pattern. So do its steps, each time that one of them, of whatever size, is in three others
-// already.
+// Against a variation speaks each of these that the phrase has not: each quarter
+// note, or a part of one, that is held off the chord by notes longer than that, or
+// as long from where a chord begins; a chord whose third is heard in the phrase and
+// not in it; an end off root, third and fifth; a last note shorter than the
+// phrase's; a silent last bar; bends lost, each that becomes a slide since no hand makes it where it
+// would lie, and, beside lost bends, twice, a lost close, which is a fall or rise of three
+// notes or more; each time that the hand has to jump more than four frets within a
+// beat, and every second time that it leaves five frets; two steps that repeat a pattern. One
+// against which more than two speak is not taken.
+//
+// Of each ten that are asked for at most two are of one kind, by the first step
+// that does more than to say where the phrase begins, and of all at most two
+// differ only in when they begin and in targets. Those whose step two others have
+// come later.
 //
 // If there are fewer than asked for, that is reported as [score.NotDone].
 func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Diagnostics) {
@@ -117,7 +134,8 @@ type choosing struct {
 	home   *PhraseShape
 	length score.Quarters
 	style  *phraseStyle
-	jumps  int  // of the hand
+	jumps  int // of the hand
+	shifts int
 	free   bool // nothing is asked for where it is played
 	habits map[string]*habit
 	pool   []*candidateVariation
@@ -135,7 +153,7 @@ func newChoosing(s *score.Score, opt VaryOptions) *choosing {
 	}
 	opt.trim = true
 	v := lookAt(s, part, opt.Scale)
-	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), habits: opt.habits(s)}
+	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), shifts: handShifts(v), habits: opt.habits(s)}
 	x.length = x.home.End.Sub(x.home.Begin)
 	x.free = opt.Refinger.Region == nil && opt.Refinger.Scheme == nil && !opt.Refinger.FollowChords
 	for _, h := range x.habits {
@@ -161,9 +179,12 @@ type candidateVariation struct {
 	steps    []Variation
 	shape    *PhraseShape
 	tune     string
-	names    []string // of the steps, but for Target; of any size
+	names    []string      // of the steps, but for Target; of any size
+	kind     VariationKind // see [mainKind]
+	alike    string        // the steps but for Displace and Target
 	flaws    int
 	fingered bool
+	bent     bool                                 // it has bends, before it is fingered
 	placed   bool                                 // it keeps its places
 	may      map[score.Quarters][]fretboard.Place // see [choosing.mayLie]
 	gone     bool                                 // it is chosen, or cannot be played
@@ -174,7 +195,6 @@ type candidateVariation struct {
 const (
 	faultStep = iota
 	faultPlay
-	faultBend
 	faultSlur
 	faultLeap
 	faultStrong
@@ -185,14 +205,20 @@ const (
 	faultLost
 	faultRange
 	faultOutside
+	faultTargets
+	faultStart
+	faultBrief
+	faultFlaws
 	faultSame
+	faultAlike
 )
 
 var faultWords = [...]string{
-	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultBend: "bend further than is easy", faultSlur: "pull off to open strings", faultLeap: "leap further than the phrase does",
+	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultSlur: "pull off to open strings", faultLeap: "leap further than the phrase does",
 	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone", faultSpill: "end after the last bar",
 	faultRepeat: "repeat notes or cells again and again", faultRock: "rock between two notes", faultLost: "have too little of the phrase", faultRange: "leave the range of the phrase",
-	faultOutside: "stay long on notes outside of scale and chord", faultSame: "are the same as others",
+	faultOutside: "stay long on notes outside of scale and chord", faultTargets: "have more than two notes moved to chord tones",
+	faultStart: "start elsewhere than a step says", faultBrief: "bend for less time than the phrase", faultFlaws: "have too much against them", faultSame: "are the same as others", faultAlike: "are of a kind of which there are enough",
 }
 
 // why says how many failed for which reason.
@@ -211,8 +237,13 @@ func (x *choosing) gather(want int) {
 	r := rand.New(rand.NewPCG(x.opt.Seed, 41))
 	single := x.steps(r)
 	dead := make([]bool, len(single)) // they cannot be done first
+	var even []int                    // those whose leaps are no wider than the phrase's
 	for i, s := range single {
-		dead[i] = x.try(s) == faultStep
+		fault := x.try(s)
+		dead[i] = fault == faultStep
+		if fault != faultStep && fault != faultLeap {
+			even = append(even, i)
+		}
 	}
 	tries := len(single)
 	type pair struct{ a, b int }
@@ -231,17 +262,25 @@ func (x *choosing) gather(want int) {
 		}
 		x.try(single[p.a], single[p.b])
 	}
-	// Three, the last of which says where the phrase begins.
-	for tries = 0; tries < maxTriples && len(x.pool) < want; {
-		a, b, c := r.IntN(len(single)), r.IntN(len(single)), r.IntN(len(single))
-		k, l, m := single[a].Kind, single[b].Kind, single[c].Kind
-		if repeats := repeatsPattern(k) && repeatsPattern(l); repeats || m != StartOn && m != Displace || !goTogether(k, l) || !goTogether(k, m) || !goTogether(l, m) {
-			continue
+	// Three, the last of which says where the phrase begins. Of all those most
+	// leap, so only steps are taken that do not by themselves.
+	var triples [][3]int
+	for _, a := range even {
+		for _, b := range even {
+			for _, c := range even {
+				k, l, m := single[a].Kind, single[b].Kind, single[c].Kind
+				if (m == StartOn || m == Displace) && !(repeatsPattern(k) && repeatsPattern(l)) && goTogether(k, l) && goTogether(k, m) && goTogether(l, m) {
+					triples = append(triples, [3]int{a, b, c})
+				}
+			}
 		}
-		tries++
-		if !dead[a] {
-			x.try(single[a], single[b], single[c])
+	}
+	r.Shuffle(len(triples), func(i, j int) { triples[i], triples[j] = triples[j], triples[i] })
+	for _, t := range triples[:min(len(triples), maxTriples)] {
+		if len(x.pool) >= want {
+			break
 		}
+		x.try(single[t[0]], single[t[1]], single[t[2]])
 	}
 }
 
@@ -251,6 +290,9 @@ func repeatsPattern(k VariationKind) bool { return k == Sequence || k == Group |
 // goTogether tells whether a step is tried before another one. Where the phrase
 // begins is said last, so that it is true of what there is in the end.
 func goTogether(a, b VariationKind) bool {
+	if a == Group && b == Sequence {
+		return false // of what is under the later chords nothing would be left
+	}
 	last := func(k VariationKind) bool { return k == StartOn || k == Displace }
 	return a != b && (!last(a) || a == StartOn && b == Displace)
 }
@@ -284,7 +326,7 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 	for _, d := range x.degrees() {
 		list = append(list, Variation{Kind: StartOn, Degree: d})
 	}
-	for _, q := range [...]score.Quarters{score.Q(1, 2), score.Q(-1, 2), score.Q(1, 1), score.Q(-1, 1), score.Q(3, 2), score.Q(-3, 2), score.Q(2, 1), score.Q(-2, 1), score.Q(1, 4)} {
+	for _, q := range [...]score.Quarters{score.Q(1, 2), score.Q(-1, 2), score.Q(1, 1), score.Q(-1, 1), score.Q(3, 2), score.Q(-3, 2), score.Q(2, 1), score.Q(-2, 1), score.Q(5, 2), score.Q(-5, 2), score.Q(1, 4)} {
 		list = append(list, Variation{Kind: Displace, By: q})
 	}
 	if !x.style.chords {
@@ -331,6 +373,14 @@ func (x *choosing) take(steps []Variation) int {
 			fault = faultLeap
 			return false
 		}
+		switch {
+		case v.targets > mostTargets:
+			fault = faultTargets
+			return false
+		case v.startsAt > 0 && v.heard(v.firstTone()).MIDI() != v.startsAt:
+			fault = faultStart
+			return false
+		}
 		style = styleOf(v)
 		if fault = x.judge(style); fault >= 0 {
 			return false
@@ -353,7 +403,7 @@ func (x *choosing) take(steps []Variation) int {
 			repeating++
 		}
 	}
-	c := &candidateVariation{out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1)}
+	c := &candidateVariation{bent: style.bends > 0, kind: mainKind(steps), out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1)}
 	for _, step := range steps {
 		switch step.Kind {
 		case Target:
@@ -364,11 +414,18 @@ func (x *choosing) take(steps []Variation) int {
 		default:
 			c.names = append(c.names, step.String())
 		}
+		if step.Kind != Displace && step.Kind != Target {
+			c.alike += c.names[len(c.names)-1] + " "
+		}
 	}
 	if asked := x.opt.refingerOptions(anew, nil); asked.Parts != nil && !slices.Contains(asked.Parts, v.part.ID) || v.onNeck(0) && v.neck == nil {
 		c.placed = true
 	} else if x.free {
 		c.may = x.mayLie(v)
+	}
+	if c.flaws > mostFlaws {
+		x.failed[faultFlaws]++
+		return faultFlaws
 	}
 	x.pool = append(x.pool, c)
 	return -1
@@ -388,17 +445,22 @@ func (x *choosing) mayLie(v *varied) map[score.Quarters][]fretboard.Place {
 		if _, ok := n.Harmonic(); ok || n.Has(score.Dead) {
 			continue
 		}
-		key := n.Pitch.MIDI()
-		list, ok := byPitch[key]
-		if !ok {
-			for _, p := range v.neck.Places(key) {
-				if h.near(p) {
-					list = append(list, p)
+		at := t.at.Sub(v.origin())
+		for _, key := range [...]int{n.Pitch.MIDI(), n.Sounding()} { // a bend may become a slide into its target
+			list, ok := byPitch[key]
+			if !ok {
+				for _, p := range v.neck.Places(key) {
+					if h.near(p) {
+						list = append(list, p)
+					}
 				}
+				byPitch[key] = list
 			}
-			byPitch[key] = list
+			may[at] = append(may[at], list...)
+			if bendBy(n) == 0 {
+				break
+			}
 		}
-		may[t.at.Sub(v.origin())] = list
 	}
 	return may
 }
@@ -438,6 +500,8 @@ func (x *choosing) judge(style *phraseStyle) int {
 		return faultLost
 	case style.low < x.style.low-beyondRange || style.high > x.style.high+beyondRange:
 		return faultRange
+	case style.bends > 0 && tooBrief(style.brief, x.style.brief):
+		return faultBrief
 	case x.style.chords && style.outside > x.style.outside+spareOutside:
 		return faultOutside
 	}
@@ -446,7 +510,25 @@ func (x *choosing) judge(style *phraseStyle) int {
 
 // flaws counts what speaks against a variation, beside its fingering.
 func (x *choosing) flaws(style *phraseStyle) int {
-	flaws := max(0, style.held-x.style.held)
+	flaws := 0
+	if over := style.held.Sub(x.style.held); over.Sign() > 0 {
+		flaws += int((over.Num() + over.Den() - 1) / over.Den())
+	}
+	if style.last.Less(x.style.last) {
+		flaws++
+	}
+	if !x.home.End.Sub(style.bar).Less(style.end) { // the last bar is silent
+		flaws++
+	}
+	// What marks the phrase: its bends, and a fall or rise to its end.
+	bends, closing := x.style.bends > 0, x.style.closes(x.style)
+	bent, closes := bends && style.bends > 0, style.closes(x.style)
+	if bends && !bent {
+		flaws++
+	}
+	if (bends || closing) && !bent && !closes {
+		flaws += nothingMarked
+	}
 	for i, heard := range x.style.thirds {
 		if heard && (i >= len(style.thirds) || !style.thirds[i]) {
 			flaws++
@@ -461,42 +543,79 @@ func (x *choosing) flaws(style *phraseStyle) int {
 // handJump is how many frets the hand has to go for a jump.
 const handJump = 4
 
-// handJumps counts how often two notes within a beat lie more than four frets
-// apart.
+// handJumps counts how often two notes within a beat, or two with one between
+// them, lie more than four frets apart.
 func handJumps(v *varied) (jumps int) {
 	for _, l := range v.lines {
 		for i, t := range l.tones {
-			if i == 0 || v.beatAt(l.tones[i-1].at).Less(t.at.Sub(l.tones[i-1].at)) {
-				continue
-			}
-			a, b := l.tones[i-1].chord.Notes[0].Place.Fret, t.chord.Notes[0].Place.Fret
-			if a > 0 && b > 0 && (a-b > handJump || b-a > handJump) {
-				jumps++
+			for _, j := range [...]int{i - 1, i - 2} {
+				if j < 0 || v.beatAt(l.tones[j].at).Less(t.at.Sub(l.tones[j].at)) {
+					break
+				}
+				a, b := l.tones[j].chord.Notes[0].Place.Fret, t.chord.Notes[0].Place.Fret
+				if a > 0 && b > 0 && (a-b > handJump || b-a > handJump) {
+					jumps++
+					break
+				}
 			}
 		}
 	}
 	return jumps
 }
 
+// handShifts counts how often the hand has to go elsewhere, if it stays where it
+// is as long as all notes lie within five frets.
+func handShifts(v *varied) (shifts int) {
+	for _, l := range v.lines {
+		low, high := 0, 0
+		for _, t := range l.tones {
+			f := t.chord.Notes[0].Place.Fret
+			switch {
+			case f <= 0:
+			case low == 0:
+				low, high = f, f
+			case max(high, f)-min(low, f) > handJump:
+				shifts++
+				low, high = f, f
+			default:
+				low, high = min(low, f), max(high, f)
+			}
+		}
+	}
+	return shifts
+}
+
+// mainKind returns what is done first: the first step that does more than to say
+// where the phrase begins or ends, else the first one.
+func mainKind(steps []Variation) VariationKind {
+	for _, s := range steps {
+		if s.Kind != StartOn && s.Kind != Displace && s.Kind != Target {
+			return s.Kind
+		}
+	}
+	return steps[0].Kind
+}
+
 // finger puts a candidate on the neck and returns its fault, -1 for none.
 func (x *choosing) finger(c *candidateVariation) int {
 	c.fingered = true
-	asked := x.opt.refingerOptions(c.anew, x.habits)
-	out, said := Refinger(c.out, asked)
-	said = slices.Concat(c.said, schemeSaid(c.out, asked), said)
-	said.Sort()
+	out, said := x.opt.finger(c.out, c.anew, c.said, x.habits, func() { c.flaws++ })
 	switch {
 	case said.Count(score.NotDone) > 0:
 		return faultPlay
-	case unbend(c.out, out, x.habits, nil):
-		return faultBend
 	case x.opensSlurs(out):
 		return faultSlur
 	}
 	c.out, c.said = out, said
 	v := lookAt(out, x.part, x.opt.Scale)
 	c.shape = phraseShapeOf(v)
-	c.flaws += max(0, handJumps(v)-x.jumps)
+	if c.bent && !slices.ContainsFunc(v.lines[0].tones, func(t *phraseTone) bool { return bendBy(t.topNote()) >= 1 }) {
+		c.flaws++
+	}
+	c.flaws += max(0, handJumps(v)-x.jumps) + max(0, handShifts(v)-x.shifts)/2
+	if c.flaws > mostFlaws {
+		return faultFlaws
+	}
 	return -1
 }
 
@@ -526,6 +645,7 @@ func (x *choosing) choose(count int) []Varied {
 		c.near = x.near(c, shapes)
 	}
 	var chosen []Varied
+	kinds, alike := map[VariationKind]int{}, map[string]int{}
 	tunes := map[string]bool{} // what notes are struck in what order, whenever it is
 	uses := map[string]int{}   // of steps
 	rank := func(c *candidateVariation) int {
@@ -533,6 +653,7 @@ func (x *choosing) choose(count int) []Varied {
 		if tunes[c.tune] {
 			rank++
 		}
+		rank += max(0, kinds[c.kind]-mostOfKind*(len(chosen)/10+1)+1)
 		for _, name := range c.names {
 			rank += max(0, uses[name]-mostUses+1)
 		}
@@ -541,11 +662,16 @@ func (x *choosing) choose(count int) []Varied {
 	for len(chosen) < count {
 		var best *candidateVariation
 		for _, c := range x.pool {
-			if !c.gone && c.near > 0 && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
+			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && alike[c.alike] < mostAlike && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
 				best = c
 			}
 		}
 		if best == nil {
+			for _, c := range x.pool {
+				if !c.gone && c.near > 0 {
+					x.failed[faultAlike]++
+				}
+			}
 			break
 		}
 		if !best.fingered {
@@ -560,6 +686,8 @@ func (x *choosing) choose(count int) []Varied {
 		best.gone = true
 		chosen = append(chosen, Varied{Score: best.out, Steps: best.steps, Distance: best.near, Said: best.said, rank: rank(best)})
 		tunes[best.tune] = true
+		kinds[best.kind]++
+		alike[best.alike]++
 		for _, name := range best.names {
 			uses[name]++
 		}

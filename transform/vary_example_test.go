@@ -49,7 +49,7 @@ func ExampleVary() {
 	// E 1 b3 b3 5 4 b6 5 b7 | H b7^1 E 5 b7 1 b3 |
 	// retrograde: from the last note to the first
 	// Q 1 5 H b7p^1r | Q 5 p4 b3 1 |
-	// displaced: begins an eighth note later; the last note is shorter by as much
+	// displaced: begins an eighth note later; the last note is shorter by an eighth note
 	// (E) Q 1 b3 4 E h5 | E ~5 H b7^1 Q 5 E 1 |
 }
 
@@ -62,12 +62,12 @@ func ExampleVariations() {
 		fmt.Println("   ", bars(v.Score))
 	}
 	// Output:
-	// retrograde, sequence 7 up, displace -1/2, target
-	//     H 4 | {i7} E b3 1 b3 4 Q 5 b7 | {iv7} H b6 (H) |
+	// start-on 5, displace -1/2, target
+	//     E -5 -b7 1 2 | {i7} Q b3 2 E 1 -b7 -5 -b7 | {iv7} H 1 (H) |
+	// retrograde, invert chromatic, displace -5/8, target
+	//     H 4 E 5 | {i7} E b7 5 4 Q b3 1 E b3 | {iv7} E 4 5 H b6 (Q) |
 	// displace -3/8
 	//     E 1 b3 4 | {i7} E 5 Q b7 5 E 4 b3 1 | {iv7} E b3 H 4 (E) (Q) |
-	// retrograde, target
-	//     {i7} H 1 E b3 1 b3 4 | {iv7} Q b6 b7 E b6 4 b3 1 |
 }
 
 // Degrees have no neck; here they are put on one.

@@ -126,6 +126,7 @@ func (v *varied) startOn(step Variation) {
 		return
 	}
 	v.moveAll(func(p theory.Pitch) theory.Pitch { return v.along(p, steps) })
+	v.startsAt = v.heard(first).MIDI()
 	v.say("starts on %s, %s: moved %s in %s", what, v.heard(first).Pretty(), stepWords(steps), v.scale.Pretty())
 }
 
@@ -264,6 +265,7 @@ func (v *varied) target() {
 		return
 	}
 	v.moved = true
+	v.targets += moved
 	v.say("%s on strong beats, or at the end, moved to chord tones", countOf(moved, "note"))
 }
 

@@ -80,10 +80,10 @@ func signedSteps(t *testing.T, words string) int {
 // neck that ends, everything that a step says is found in the notes again by
 // code that shares nothing with it: how often, which way, how far, how many.
 func TestWhatIsSaidIsTrue(t *testing.T) {
-	times := regexp.MustCompile(`^sequence: the first (\d+) notes? (\w+|\d+ times)( and their beginning once more \((\d+) notes?\))?, each ([^;]+) in C major(.*)$`)
+	times := regexp.MustCompile(`^sequence: the first (\d+) notes? (\w+|\d+ times)( and their beginning once more \((\d+) notes?\))?(, the last note cut to .+)?, each ([^;]+) in C major(.*)$`)
 	turn := regexp.MustCompile(`^; after the first (\d+), where the neck ends, each ([^;]+)`)
 	starts := regexp.MustCompile(`^starts on (\S+), (\S+): moved (.+) in C major$`)
-	later := regexp.MustCompile(`^displaced: begins (.+) (later|earlier)(; the last note is shorter by as much)?(; the end goes over into another bar)?$`)
+	later := regexp.MustCompile(`^displaced: begins (.+) (later|earlier)(?:; the last note is shorter by (.+?))?(; the end goes over into another bar)?$`)
 	intervals := regexp.MustCompile(`^in (\w+): (\d+) notes? followed by the one so far (above|below) in C major, each in half of the time(?:; (\d+) notes? longer than a beat left alone)?$`)
 	jumps := regexp.MustCompile(`^jumps: (\d+) notes? an octave (up|down)(?: and (\d+) an octave down)?, each second(?:; (\d+) stayed, which would lie beyond the neck)?$`)
 	orders := regexp.MustCompile(`^permuted: of each (\d+) notes in a bar the order ([\d ]+)(?:; (\d+) notes? left over in the old order)?$`)
@@ -119,9 +119,24 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 				}
 				rest, _ := strconv.Atoi("0" + m[4])
 				require.Len(t, after, whole*size+rest, where)
-				way := signedSteps(t, m[5])
+				motif := before[(len(after)-1)%size].length
+				if m[5] != "" {
+					cut := strings.TrimPrefix(m[5], ", the last note cut to ")
+					length, ok := values[cut]
+					if !ok {
+						var a, b int64
+						_, err := fmt.Sscanf(cut, "%d/%d of a whole note", &a, &b)
+						require.NoError(t, err, where)
+						length = score.Q(4*a, b)
+					}
+					require.True(t, length.Less(motif), where)
+					motif = length
+					checked["cut"]++
+				}
+				require.Equal(t, motif, after[len(after)-1].length, where)
+				way := signedSteps(t, m[6])
 				turns := map[int]int{}
-				for tail := m[6]; tail != ""; {
+				for tail := m[7]; tail != ""; {
 					c := turn.FindStringSubmatch(tail)
 					require.NotNil(t, c, where)
 					at, _ := strconv.Atoi(c[1])
@@ -162,7 +177,9 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 				}
 				last := len(before) - 1
 				if m[3] != "" {
-					require.Equal(t, before[last].length.Sub(by), after[last].length, where)
+					less, ok := values[m[3]]
+					require.True(t, ok, where)
+					require.Equal(t, before[last].length.Sub(less), after[last].length, where)
 				} else {
 					require.Equal(t, before[last].length, after[last].length, where)
 				}
@@ -243,7 +260,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"sequence", "turn", "start-on", "displace", "in", "octave-jump", "permute", "retrograde", "group", "invert"} {
+	for _, name := range []string{"sequence", "turn", "cut", "start-on", "displace", "in", "octave-jump", "permute", "retrograde", "group", "invert"} {
 		assert.Greater(t, checked[name], 40, name)
 	}
 }

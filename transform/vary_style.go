@@ -22,7 +22,11 @@ type phraseStyle struct {
 	rocking        score.Quarters // the longest stretch of five notes or more that has two pitches
 	rounds         int            // how often a cell of two to four notes comes in a row, at most
 	end            score.Quarters // of the last note, from the first whole bar
-	held           int            // long notes, or notes over a change, that are no chord tones
+	held           score.Quarters // of long notes, or notes over a change, that are no chord tones
+	bends          int            // of a semitone or more
+	brief          score.Quarters // the shortest note that is bent
+	closing        int            // how many notes rise, or fall if it is negative, up to the last one
+	last           score.Quarters // of the last note
 	thirds         []bool         // by chord symbol: its third is heard
 	bar            score.Quarters // the longest
 	notes          int
@@ -30,8 +34,8 @@ type phraseStyle struct {
 }
 
 // longHeld is how long, in quarter notes, a note stands out against its chord;
-// over a change, where it is heard as held on from before, half of that does.
-var longHeld = score.Q(2, 1)
+// over a change, where it is heard as held on from before, a quarter note does.
+var longHeld = score.Q(3, 2)
 
 // rockingNotes is how many notes there have to be to and fro.
 const rockingNotes = 5
@@ -94,6 +98,7 @@ func styleOf(v *varied) *phraseStyle {
 		st.round(tops)
 		if k == 0 {
 			st.count(v, l)
+			st.mark(l, tops)
 		}
 		if n := len(l.tones); n > 0 && st.end.Less(l.tones[n-1].end()) {
 			st.end = l.tones[n-1].end()
@@ -105,6 +110,37 @@ func styleOf(v *varied) *phraseStyle {
 	st.end = st.end.Sub(v.origin())
 	return st
 }
+
+// mark finds what of a line is most heard: its bends, and its end.
+func (st *phraseStyle) mark(l *phraseLine, tops []int) {
+	for _, t := range l.tones {
+		if bendBy(t.topNote()) >= 1 {
+			if st.bends++; st.bends == 1 || t.length.Less(st.brief) {
+				st.brief = t.length
+			}
+		}
+		st.last = t.length
+	}
+	for i := len(tops) - 1; i > 0; i-- {
+		way := sign(tops[i] - tops[i-1])
+		if way == 0 || st.closing*way < 0 {
+			break
+		}
+		if st.closing == 0 {
+			st.closing = way
+		}
+		st.closing += way
+	}
+}
+
+// closes tells whether a line ends with a fall of three notes or more, or a rise,
+// as another does; one that ends with neither has nothing to be kept.
+func (st *phraseStyle) closes(of *phraseStyle) bool {
+	return of.closing*sign(of.closing) >= closingNotes && st.closing*sign(of.closing) >= closingNotes
+}
+
+// closingNotes is from how many notes on one hears a cadence.
+const closingNotes = 3
 
 // A chordSet is the sounds of a chord: all, its root, third and fifth, and its
 // third.
@@ -160,10 +196,10 @@ func (st *phraseStyle) chordsUnder(v *varied, spans []chordSet, t *phraseTone, t
 		st.thirds[i] = st.thirds[i] || spans[i].third.Has(top)
 		long := longHeld
 		if from == s.from {
-			long = long.Mul(score.Q(1, 2))
+			long = score.Q(1, 1)
 		}
 		if !spans[i].all.Has(top) && !d.Less(long) {
-			st.held++
+			st.held = st.held.Add(d)
 		}
 	}
 }

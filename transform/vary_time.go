@@ -3,6 +3,7 @@ package transform
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
@@ -14,6 +15,13 @@ func (v *varied) do(step Variation) {
 		v.nothing("there are no notes")
 		return
 	}
+	defer func() {
+		switch step.Kind {
+		case Invert, StartOn, Displace, Augment, Diminish: // are as true of some notes as of all
+		default:
+			v.partly = true
+		}
+	}()
 	switch step.Kind {
 	case Invert, StartOn, Target, OctaveJump:
 	default:
@@ -178,7 +186,8 @@ func (v *varied) displace(by score.Quarters) {
 		return
 	}
 	total := v.total()
-	shorter, beyond := false, false
+	var shorter []string
+	beyond := false
 	for _, l := range v.lines {
 		for _, t := range l.tones {
 			t.at = t.at.Add(by)
@@ -188,7 +197,7 @@ func (v *varied) displace(by score.Quarters) {
 			last := l.tones[n-1]
 			if over := last.end().Sub(total); over.Sign() > 0 && !last.length.Less(over.Mul(score.Q(2, 1))) {
 				last.length = last.length.Sub(over)
-				shorter = true
+				shorter = append(shorter, valueWords(over))
 			}
 			beyond = beyond || total.Less(last.end())
 		}
@@ -198,8 +207,8 @@ func (v *varied) displace(by score.Quarters) {
 		when, by = "earlier", by.Neg()
 	}
 	text := fmt.Sprintf("displaced: begins %s %s", valueWords(by), when)
-	if shorter {
-		text += "; the last note is shorter by as much"
+	if shorter != nil {
+		text += "; the last note is shorter by " + strings.Join(slices.Compact(shorter), ", in another voice by ")
 	}
 	if beyond {
 		text += "; the end goes over into another bar"

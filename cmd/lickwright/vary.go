@@ -43,18 +43,23 @@ one before made of the phrase; any of them may come several times:
 Bars stay whole, and chord symbols stay over their bars. New notes are fingered
 by the optimiser, near the frets of the phrase or, with --strings 2-4, --scheme and
 the flags beside it, where you want them. A bend that would lie where it is not
-easy (a whole tone on a low string or at a low fret) becomes a slide. What each
-step did is said on standard error.
+easy (a whole tone on a low string or at a low fret, or with the first finger
+alone) becomes a slide; a hammer-on, pull-off or slide that got wider than the hand
+and the phrase have it is struck. What each step did is said on standard error.
 
 --count N makes the N variations that are most different from the phrase and
 from each other, that can be played, and in which the phrase is still heard: of
 these steps, alone, two or three together. They make no wider leap than the phrase
 does and end within its bars; where it has chord symbols they have as many chord
 tones on strong beats, and they end on one. Half of its turns or of its rhythm is
-left, and none rocks between two notes for more than a bar. How different two
-phrases are is measured by contour, rhythm, degrees on strong beats and place on
-the neck; the documentation of the library gives the formula. The same --seed
-gives the same variations.
+left, and none rocks between two notes for more than a bar. At most two notes are
+moved to chord tones; the last note is held as long as the phrase's where there is
+room; bends that came to short notes are struck plainly. Against which much
+speaks, such as a lost bend and a lost close, or jumps of the hand, is left out,
+and of each ten asked for at most two are of one kind; so there may be fewer than
+N, which is said. How different two phrases are is measured by contour, rhythm,
+degrees on strong beats and place on the neck; the documentation of the library
+gives the formula. The same --seed gives the same variations.
 
 Long repetition can hurt a hand. If it hurts or tingles, stop, rest, and ask a
 teacher or a clinician.`

@@ -146,16 +146,16 @@ func TestVaryEveryExample(t *testing.T) {
 	assert.Greater(t, tried, 60)
 }
 
-const variationsHead = `# Twenty variations of one lick
+const variationsHead = `# The variations of one lick
 
-These are the twenty most different variations that
+These are the most different variations that
 ` + "`lickwright vary --count 20 --scale dorian`" + ` makes of
 [amber-street.tab](amber-street.tab), as degrees
-(see [how they are written](../../tabtext/degrees/doc.go)) and as tab. What was
+(see [how they are written](../../tabtext/degrees/doc.go)) and as tab. %s What was
 done stands above each in the order in which it was done, each step on the result
 of the one before. The distance is that to the nearest of the lick and the
-variations above; those against which something speaks come last, in order of
-how much does, so it begins anew there.
+variations above; those against which something speaks come later, in order of
+how much does, so it begins anew wherever that is more.
 
 This page is made by a test (TestTwentyVariations), which fails if it is not what
 the program makes; LICKWRIGHT_WRITE_DOCS=1 writes it anew.
@@ -164,20 +164,26 @@ Long repetition can hurt a hand. If it hurts or tingles, stop, rest, and ask a
 teacher or a clinician.
 `
 
-// The page of twenty variations is what the program makes.
+// The page of variations is what the program makes.
 func TestTwentyVariations(t *testing.T) {
 	doc, err := tabtext.Read(strings.NewReader(read(t, example("amber-street.tab"))), "amber-street.tab", score.ReadOptions{})
 	require.NoError(t, err)
 	dorian, err := theory.ScaleByName("dorian")
 	require.NoError(t, err)
 	list, ds := transform.Variations(doc.Score(), 20, transform.VaryOptions{Seed: 1, Scale: &transform.ScaleOn{Tonic: theory.NoteName{Step: theory.A}, Scale: dorian}})
-	require.Len(t, list, 20, "%v", ds)
+	require.Greater(t, len(list), 9, "%v", ds)
+	require.LessOrEqual(t, len(list), 20)
+	require.Equal(t, len(list) < 20, len(ds) == 1, "that there are fewer is said")
+	found := "Twenty are asked for and found."
+	if len(list) < 20 {
+		found = fmt.Sprintf("Twenty are asked for; %d are good enough.", len(list))
+	}
 	var page bytes.Buffer
-	page.WriteString(variationsHead)
+	fmt.Fprintf(&page, variationsHead, found)
 	for i, v := range list {
 		fmt.Fprintf(&page, "\n## %d. %s\n\nDistance %.2f.\n\n", i+1, v.Name(), v.Distance)
 		for _, d := range v.Said {
-			if d.Code == transform.CodeVary || d.Code == transform.CodeVaryRange {
+			if d.Code == transform.CodeVary || d.Code == transform.CodeVaryRange || d.Code == transform.CodeVaryTechnique {
 				fmt.Fprintf(&page, "- %s\n", d.Msg)
 			}
 		}
