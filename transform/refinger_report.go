@@ -33,6 +33,7 @@ func (f *fingered) report(way *fingering.Fingering) {
 	f.reportCuts(way)
 	f.reportRegions(way)
 	f.reportStretch(way)
+	f.reportBends()
 }
 
 // reportCuts says which notes are let go before their time: because their
