@@ -131,19 +131,13 @@ func (f annotateFlags) options() (opt transform.AnnotateOptions, err error) {
 			return opt, &usageError{"--clear and --color exclude each other", "--clear takes colours off too"}
 		}
 	}
-	if f.home != "" {
-		n, err := theory.ParseNoteName(f.home)
-		if err != nil {
-			u := flagError("home", err).(*usageError)
-			if _, _, _, scaleErr := theory.ParseScale(f.home); scaleErr == nil {
-				u.hint = fmt.Sprintf("home is a note; for a scale say --scale %q", f.home)
-			}
-			return opt, u
-		}
-		opt.Home = &n
-	}
 	opt.Color = f.color
-	return opt, nil
+	if opt.Home, err = parseHome(f.home); err != nil {
+		if _, _, _, scaleErr := theory.ParseScale(f.home); scaleErr == nil {
+			err.(*usageError).hint += fmt.Sprintf("; for a scale say --scale %q", f.home)
+		}
+	}
+	return opt, err
 }
 
 func runAnnotate(j *job, f annotateFlags, paths []string) error {
@@ -151,26 +145,22 @@ func runAnnotate(j *job, f annotateFlags, paths []string) error {
 	if err != nil {
 		return err
 	}
-	j.transform = func(in *input, say *collector) ([]result, error) {
-		s := in.doc.Score()
+	j.transform = j.onParts(func(in *input, s *score.Score, parts []string, say *collector) ([]result, error) {
 		opt := opt
-		var err error
-		if opt.Parts, err = j.read.selectParts(s); err != nil {
-			return nil, err
-		}
+		opt.Parts = parts
 		if f.remove {
 			return []result{{score: transform.ClearAnnotations(s, opt.Show, opt.Parts)}}, nil
 		}
-		var key *theory.Key
-		if k, _, ok := transform.KeyAtStart(s); ok {
-			key = &k // for numerals, and for a scale without a tonic
-		}
 		if f.scale != "" {
-			if opt.Scale, err = f.scaleOn(in.name, key); err != nil {
+			tonic, scale, err := scaleOf(in.name, s, f.scale)
+			if err != nil {
 				return nil, err
 			}
+			opt.Scale = &transform.ScaleOn{Tonic: tonic, Scale: scale}
 		}
+		key := keyOf(s)
 		if f.chords != "" {
+			var err error
 			if opt.Chords, err = theory.ParseProgression(f.chords, key); err != nil {
 				return nil, flagError("chords", err)
 			}
@@ -188,20 +178,6 @@ func runAnnotate(j *job, f annotateFlags, paths []string) error {
 			p.Home = key.Tonic.String()
 		}
 		return []result{{score: labelled, promise: p}}, nil
-	}
+	})
 	return j.run(paths)
-}
-
-// scaleOn returns the scale that degrees count in.
-func (f annotateFlags) scaleOn(name string, key *theory.Key) (*transform.ScaleOn, error) {
-	tonic, hasTonic, scale, err := parseScale("scale", f.scale)
-	switch {
-	case err != nil:
-		return nil, err
-	case !hasTonic && key == nil:
-		return nil, &fileError{name, "its key is not known", `say --scale with a tonic, as in --scale "A minor pentatonic", or --key`}
-	case !hasTonic:
-		tonic = key.Tonic
-	}
-	return &transform.ScaleOn{Tonic: tonic, Scale: scale}, nil
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -88,52 +89,34 @@ func runChords(a *app, opt chordsOptions) error {
 	if asked > 1 || opt.chords != "" && (opt.holding != "" || opt.scale != "") {
 		return &usageError{"chords, --compare, --holding and --scale ask for different things", "use one of them; --compare goes with one chord"}
 	}
-	var key *theory.Key
-	if opt.key != "" {
-		k, _, err := theory.ParseKey(opt.key)
-		if err != nil {
-			return flagError("key", err)
-		}
-		key = &k
+	v, err := opt.view()
+	if err != nil {
+		return err
 	}
-	var text strings.Builder
-	var value any
+	return a.show(opt.json, v)
+}
+
+// view finds out what is asked for.
+func (opt chordsOptions) view() (view, error) {
+	key, err := parseKey(opt.key)
+	if err != nil {
+		return nil, err
+	}
 	switch {
 	case opt.holding != "":
-		v, err := findChords(opt.holding, key)
-		if err != nil {
-			return err
-		}
-		value = v
-		v.write(&text)
+		return findChords(opt.holding, key)
 	case opt.scale != "":
-		v, err := chordsOfScale(opt.scale)
-		if err != nil {
-			return err
-		}
-		value = v
-		v.write(&text)
+		return chordsOfScale(opt.scale)
 	case opt.compare != "":
-		v, err := compareChords(opt.chords, opt.compare, key)
-		if err != nil {
-			return err
-		}
-		value = v
-		v.write(&text)
+		return compareChords(opt.chords, opt.compare, key)
 	case opt.chords == "":
-		l := listChords()
-		value = l
-		writeChordList(&text, l)
-	default:
-		p, err := parseChords("", opt.chords, key)
-		if err != nil {
-			return err
-		}
-		v := viewProgression(p, key, opt.all)
-		value = v
-		v.write(&text)
+		return listChords(), nil
 	}
-	return a.writeView(opt.json, value, &text)
+	p, err := parseChords("", opt.chords, key)
+	if err != nil {
+		return nil, err
+	}
+	return viewProgression(p, key, opt.all), nil
 }
 
 // layOutChords lays chords out on the neck, each symbol once.
@@ -141,13 +124,9 @@ func layOutChords(a *app, opt chordsOptions) error {
 	if opt.compare != "" || opt.scale != "" || opt.holding != "" {
 		return &usageError{"--compare, --holding, --scale and a layout are different things", "use one of them"}
 	}
-	var key *theory.Key
-	if opt.key != "" {
-		k, _, err := theory.ParseKey(opt.key)
-		if err != nil {
-			return flagError("key", err)
-		}
-		key = &k
+	key, err := parseKey(opt.key)
+	if err != nil {
+		return err
 	}
 	if opt.chords == "" {
 		return &usageError{"there is no chord to lay out", "name one, as in Am7"}
@@ -156,23 +135,29 @@ func layOutChords(a *app, opt chordsOptions) error {
 	if err != nil {
 		return err
 	}
-	var items []layoutItem
-	seen := map[string]bool{}
-	for _, c := range p.Chords() {
-		if c.NoChord || seen[c.String()] {
-			continue
-		}
-		seen[c.String()] = true
-		items = append(items, layoutItem{tones: fretboard.ChordTones(c), chord: &c})
-	}
-	if len(items) == 0 {
-		return &usageError{fmt.Sprintf("%q names no chord", opt.chords), ""}
+	items, err := chordItems(p)
+	if err != nil {
+		return err
 	}
 	title := ""
 	if len(items) > 1 {
 		title = p.String()
 	}
 	return a.runLayout(&opt.layout, title, items, opt.json)
+}
+
+// chordItems are the chords of a progression, each symbol once.
+func chordItems(p theory.Progression) ([]layoutItem, error) {
+	var items []layoutItem
+	for _, c := range p.Chords() {
+		if !c.NoChord && !slices.ContainsFunc(items, func(it layoutItem) bool { return *it.chord == c }) {
+			items = append(items, layoutItem{tones: fretboard.ChordTones(c), chord: &c})
+		}
+	}
+	if len(items) == 0 {
+		return nil, &usageError{fmt.Sprintf("%q names no chord", p), ""}
+	}
+	return items, nil
 }
 
 // parseChords reads a chord or a progression from the command line; flag is
@@ -205,8 +190,11 @@ type chordEntry struct {
 	Kind    string   `json:"kind"` // of MusicXML, with its degrees
 }
 
-func listChords() []chordEntry {
-	var list []chordEntry
+// A chordList has each kind of chord once.
+type chordList []chordEntry
+
+func listChords() chordList {
+	var list chordList
 	for _, c := range theory.ChordQualities() {
 		list = append(list, chordEntry{c.String(), degreesOf(c.Degrees()), namesOf(c.Tones()), kindOf(c)})
 	}
@@ -225,7 +213,7 @@ func kindOf(c theory.Chord) string {
 	return kind
 }
 
-func writeChordList(text *strings.Builder, list []chordEntry) {
+func (list chordList) write(text *strings.Builder) {
 	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "ON C\tDEGREES\tNOTES\tIN MUSICXML")
 	for _, e := range list {

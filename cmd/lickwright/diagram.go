@@ -170,11 +170,7 @@ func (o *diagramOptions) checkLook(form format) error {
 	for _, s := range o.show {
 		l, err := diagram.ParseLabel(s)
 		if err != nil {
-			u := flagError("show", err).(*usageError)
-			if near := didYouMean(s, diagram.LabelNames()); near != "" {
-				u.hint = near
-			}
-			return u
+			return near(flagError("show", err), s, diagram.LabelNames())
 		}
 		o.look.Show = append(o.look.Show, l)
 	}

@@ -19,15 +19,9 @@ func (o *diagramOptions) items(text string, key *theory.Key) ([]layoutItem, stri
 	word := len(strings.Fields(text)) == 1
 	prog, chordErr := theory.ParseProgression(text, key)
 	if chordErr == nil && (word || err != nil || !has) {
-		var items []layoutItem
-		for _, c := range prog.Chords() {
-			if c.NoChord || slices.ContainsFunc(items, func(it layoutItem) bool { return *it.chord == c }) {
-				continue
-			}
-			items = append(items, layoutItem{tones: fretboard.ChordTones(c), chord: &c})
-		}
-		if len(items) == 0 {
-			return nil, "", &usageError{fmt.Sprintf("%q names no chord", text), ""}
+		items, err := chordItems(prog)
+		if err != nil {
+			return nil, "", err
 		}
 		return items, prog.String(), nil
 	}
@@ -43,7 +37,7 @@ func (o *diagramOptions) items(text string, key *theory.Key) ([]layoutItem, stri
 		tonic, has = key.Tonic, true
 	}
 	if !has {
-		return nil, "", &usageError{fmt.Sprintf("%q has no tonic, and a neck needs one", text), fmt.Sprintf("say it before the scale, as in C %s", text)}
+		return nil, "", noTonic(text)
 	}
 	chain := fretboard.ChainOf(tonic, s)
 	return []layoutItem{{tones: chain.Scale, chain: &chain}}, "", nil
@@ -51,13 +45,9 @@ func (o *diagramOptions) items(text string, key *theory.Key) ([]layoutItem, stri
 
 // layOut lays the items out and chooses what is drawn of them.
 func (o *diagramOptions) layOut(p *pictured, items []layoutItem) error {
-	var home *theory.NoteName
-	if o.home != "" {
-		name, err := theory.ParseNoteName(o.home)
-		if err != nil {
-			return flagError("home", err)
-		}
-		home = &name
+	home, err := parseHome(o.home)
+	if err != nil {
+		return err
 	}
 	scheme := o.scheme.asked()
 	onlyFrets := scheme && o.scheme.frets != ""

@@ -7,7 +7,6 @@ import (
 
 	"example.org/lickwright/render/diagram"
 	"example.org/lickwright/score"
-	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
@@ -28,12 +27,9 @@ func (o *diagramOptions) phrases(j *job, paths []string) (string, []diagram.Diag
 		window = &w
 	}
 	popt := diagram.PhraseOptions{Whole: o.frames}
-	if o.home != "" {
-		name, err := theory.ParseNoteName(o.home)
-		if err != nil {
-			return "", nil, flagError("home", err)
-		}
-		popt.Home = &name
+	var err error
+	if popt.Home, err = parseHome(o.home); err != nil {
+		return "", nil, err
 	}
 	over, err := o.chordsOver(nil)
 	if err != nil {

@@ -75,13 +75,9 @@ func (a *app) runLayout(f *layoutFlags, title string, items []layoutItem, asJSON
 	if err != nil {
 		return err
 	}
-	var home *theory.NoteName
-	if f.home != "" {
-		name, err := theory.ParseNoteName(f.home)
-		if err != nil {
-			return flagError("home", err)
-		}
-		home = &name
+	home, err := parseHome(f.home)
+	if err != nil {
+		return err
 	}
 	for i := range items {
 		it := &items[i]

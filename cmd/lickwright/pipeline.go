@@ -54,6 +54,19 @@ type job struct {
 	progress *progress
 }
 
+// onParts is a transformer for the music of an input: work gets its score and
+// the IDs of the parts that --part names, nil for all.
+func (j *job) onParts(work func(in *input, s *score.Score, parts []string, say *collector) ([]result, error)) transformer {
+	return func(in *input, say *collector) ([]result, error) {
+		s := in.doc.Score()
+		parts, err := j.read.selectParts(s)
+		if err != nil {
+			return nil, err
+		}
+		return work(in, s, parts, say)
+	}
+}
+
 // begin makes the job ready to load inputs.
 func (j *job) begin() {
 	j.say = &collector{}

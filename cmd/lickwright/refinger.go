@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -242,7 +240,7 @@ func (f *refingerFlags) prepare(j *job, name string, s *score.Score, opt transfo
 	}
 	if opt.Scheme != nil {
 		if len(tones.Tones) == 0 && fretboard.NeedsTones(opt.Scheme) {
-			return nil, opt, &fileError{name, "its key is not known, and the scheme goes by it", `say --scale, as in --scale "A minor pentatonic", or --key`}
+			return nil, opt, keyUnknown(name)
 		}
 		if len(tones.Tones) == 0 {
 			tones = fretboard.ChordTones(theory.Chord{}) // any notes will do
@@ -285,91 +283,6 @@ func (f *refingerFlags) following(scheme fretboard.Scheme) (fretboard.Scheme, er
 	return scheme, nil
 }
 
-// onNeck returns the score with a neck for every part that can have one, the
-// parts that are worked on, and the neck of the first of them.
-func onNeck(j *job, name string, s *score.Score, say *collector) (*score.Score, []string, fretboard.Neck, error) {
-	var neck fretboard.Neck
-	parts, err := j.read.selectParts(s)
-	if err != nil {
-		return nil, nil, neck, err
-	}
-	opt, err := j.read.options()
-	if err != nil {
-		return nil, nil, neck, err
-	}
-	given := fretboard.Neck{Tuning: fretboard.Standard(), Frets: opt.FretCount()}
-	if opt.Tuning != nil {
-		given.Tuning = *opt.Tuning
-	}
-	if opt.Capo != nil {
-		given.Capo = *opt.Capo
-	}
-	out, said := transform.GiveNeck(s, given)
-	if first, ok := firstNeck(out, parts); ok {
-		say.addAll(said)
-		return out, parts, first, nil
-	}
-	return nil, nil, neck, &fileError{name, "there is no part in it for strings and frets", "a part for a neck has one staff and pitches"}
-}
-
-// firstNeck returns the neck that the first of the parts begins on that has
-// one.
-func firstNeck(s *score.Score, parts []string) (fretboard.Neck, bool) {
-	for _, p := range s.Parts {
-		if parts != nil && !slices.Contains(parts, p.ID) {
-			continue
-		}
-		for _, m := range p.Measures {
-			for _, e := range m.Events {
-				if n, ok := e.(*score.NeckChange); ok {
-					return n.Neck, true
-				}
-			}
-		}
-	}
-	return fretboard.Neck{}, false
-}
-
-// scaleTones reads --scale. A scale without a tonic has that of the key.
-func scaleTones(name string, s *score.Score, text string) (fretboard.ToneSet, error) {
-	tonic, scale, err := scaleOf(name, s, text)
-	if err != nil {
-		return fretboard.ToneSet{}, err
-	}
-	return fretboard.ScaleTones(tonic, scale), nil
-}
-
-func scaleOf(name string, s *score.Score, text string) (theory.NoteName, theory.Scale, error) {
-	tonic, hasTonic, scale, err := parseScale("scale", text)
-	if err != nil {
-		return tonic, scale, err
-	}
-	if !hasTonic {
-		key, _, ok := transform.KeyAtStart(s)
-		if !ok {
-			return tonic, scale, &fileError{name, "its key is not known", fmt.Sprintf(`say the tonic of the scale, as in --scale "A %s", or --key`, text)}
-		}
-		tonic = key.Tonic
-	}
-	return tonic, scale, nil
-}
-
-// onePart returns the index of the part whose ways are listed.
-func onePart(s *score.Score, parts []string) (int, error) {
-	var on []int
-	var names []string
-	for i, p := range s.Parts {
-		if p.Fretted() && (parts == nil || slices.Contains(parts, p.ID)) {
-			on = append(on, i)
-			names = append(names, strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.SpokenName())))
-		}
-	}
-	if len(on) != 1 {
-		return 0, &usageError{"ways are listed for one part, and there are several", "say --part: " + strings.Join(names, ", ")}
-	}
-	return on[0], nil
-}
-
 // ways returns the alternatives as results.
 func (f *refingerFlags) ways(name string, s *score.Score, opt transform.RefingerOptions, say *collector) ([]result, error) {
 	part, err := onePart(s, opt.Parts)
@@ -404,95 +317,4 @@ func stretchCaution(name string, number int, w transform.Way) score.Diagnostic {
 	return score.Diagnostic{Severity: score.Warning, Code: transform.CodeRefingerStretch, Pos: score.Pos{File: name},
 		Msg:  fmt.Sprintf("way %d takes a stretch of %.0f mm in one place of the hand", number, w.Stretch),
 		Hint: "warm up first and stop if it hurts or tingles; if it keeps hurting, see a teacher or a clinician"}
-}
-
-// sayWhyNot prints why the fingering in a file is not the best one.
-func (f *refingerFlags) sayWhyNot(j *job, opt transform.RefingerOptions, paths []string) error {
-	for _, flag := range []string{"alternatives", "fold", "fingers", "keep", "diff", "output", "dir", "as"} {
-		if f.given(flag) {
-			return &usageError{"--why-not and --" + flag + " do not go together", "--why-not judges a fingering and writes none"}
-		}
-	}
-	if len(paths) > 1 {
-		return &usageError{"--why-not judges one fingering", "give one file with the same music, or none"}
-	}
-	j.say, j.sources = &collector{}, map[string][]byte{}
-	in, err := j.load(f.whyNot)
-	if err != nil {
-		j.flush()
-		return err
-	}
-	preferred := in.doc.Score()
-	for _, path := range paths {
-		other, err := j.load(path)
-		if err != nil {
-			j.flush()
-			return err
-		}
-		if where := firstDifference(preferred, other.doc.Score()); where != "" {
-			return &fileError{f.whyNot, fmt.Sprintf("it is not the music of %s: %s", other.name, where), "only strings, frets and fingers may differ"}
-		}
-	}
-	if !slices.ContainsFunc(preferred.Parts, (*score.Part).Fretted) {
-		return &fileError{in.name, "no fingering is written in it", "give tab, or MusicXML with strings and frets"}
-	}
-	_, opt, err = f.prepare(j, in.name, preferred, opt, j.say)
-	if err != nil {
-		return err
-	}
-	ds := transform.WhyNot(preferred, opt)
-	j.say.list.Sort()
-	j.flush()
-	var text strings.Builder
-	for _, d := range ds {
-		fmt.Fprintln(&text, d.Msg)
-	}
-	if len(ds) == 0 {
-		text.WriteString("there is no better fingering\n")
-	}
-	return writeAll(j.app.out, []byte(text.String()))
-}
-
-// firstDifference says where two scores do not sound alike, "" if nowhere.
-func firstDifference(a, b *score.Score) string {
-	if len(a.Parts) != len(b.Parts) {
-		return fmt.Sprintf("it has %s, not %d", plural(len(a.Parts), "part"), len(b.Parts))
-	}
-	for i, p := range a.Parts {
-		q := b.Parts[i]
-		for k := range min(len(p.Measures), len(q.Measures)) {
-			if !slices.Equal(soundsIn(p.Measures[k]), soundsIn(q.Measures[k])) {
-				number := p.Measures[k].Number
-				if number == "" {
-					number = fmt.Sprint(k + 1)
-				}
-				return "bar " + number + " differs"
-			}
-		}
-		if len(p.Measures) != len(q.Measures) {
-			return fmt.Sprintf("it has %s, not %d", plural(len(p.Measures), "bar"), len(q.Measures))
-		}
-	}
-	return ""
-}
-
-// A sound is a note that begins in a bar.
-type sound struct {
-	onset score.Quarters
-	midi  int
-}
-
-func soundsIn(m *score.Measure) (list []sound) {
-	for c := range m.Chords() {
-		for _, n := range c.Notes {
-			list = append(list, sound{c.Onset, n.Sounding()})
-		}
-	}
-	slices.SortFunc(list, func(a, b sound) int {
-		if d := a.onset.Cmp(b.onset); d != 0 {
-			return d
-		}
-		return a.midi - b.midi
-	})
-	return list
 }

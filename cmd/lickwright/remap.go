@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"example.org/lickwright/score"
@@ -90,11 +88,7 @@ func (f remapFlags) check() (opt transform.RemapOptions, err error) {
 		return opt, &usageError{"--map goes with --to", "over chords, tones keep their job in the chord"}
 	}
 	if opt.Map, err = transform.ParseMapping(f.how); err != nil {
-		u := flagError("map", err).(*usageError)
-		if near := didYouMean(f.how, []string{"degree", "step"}); near != "" {
-			u.hint = near
-		}
-		return opt, u
+		return opt, near(flagError("map", err), f.how, []string{"degree", "step"})
 	}
 	switch {
 	case f.up:
@@ -102,14 +96,8 @@ func (f remapFlags) check() (opt transform.RemapOptions, err error) {
 	case f.down:
 		opt.Tonic = theory.Down
 	}
-	switch f.respell {
-	case "auto":
-	case "never":
-		opt.Respell = transform.RespellNever
-	default:
-		return opt, &usageError{fmt.Sprintf("--respell: %q is neither auto nor never", f.respell), ""}
-	}
-	return opt, nil
+	opt.Respell, err = parseRespell(f.respell)
+	return opt, err
 }
 
 func runRemap(j *job, f remapFlags, paths []string) error {
@@ -117,13 +105,10 @@ func runRemap(j *job, f remapFlags, paths []string) error {
 	if err != nil {
 		return err
 	}
-	j.transform = func(in *input, say *collector) ([]result, error) {
-		s := in.doc.Score()
+	j.transform = j.onParts(func(in *input, s *score.Score, parts []string, say *collector) ([]result, error) {
 		opt := opt
+		opt.Parts = parts
 		var err error
-		if opt.Parts, err = j.read.selectParts(s); err != nil {
-			return nil, err
-		}
 		var mapped *score.Score
 		var ds score.Diagnostics
 		if f.over != "" {
@@ -136,7 +121,7 @@ func runRemap(j *job, f remapFlags, paths []string) error {
 		}
 		say.addAll(ds)
 		return []result{{score: mapped}}, nil
-	}
+	})
 	return j.run(paths)
 }
 
@@ -153,7 +138,7 @@ func (f remapFlags) remapTo(name string, s *score.Score, opt transform.RemapOpti
 		tonic = from.Tonic
 	}
 	to := transform.ScaleOn{Tonic: tonic, Scale: sc}
-	if opt.Scheme, err = f.schemeFor(s, fretboard.ScaleTones(to.Tonic, to.Scale)); err != nil {
+	if opt.Scheme, err = f.schemeFor(s, opt.Parts, fretboard.ScaleTones(to.Tonic, to.Scale)); err != nil {
 		return nil, nil, err
 	}
 	mapped, ds := transform.Remap(s, from, to, opt)
@@ -162,14 +147,14 @@ func (f remapFlags) remapTo(name string, s *score.Score, opt transform.RemapOpti
 
 // source returns the scale that the input is in.
 func (f remapFlags) source(name string, s *score.Score) (from transform.ScaleOn, err error) {
-	key, _, known := transform.KeyAtStart(s)
+	key := keyOf(s)
 	hasTonic := false
 	if f.from != "" {
 		if from.Tonic, hasTonic, from.Scale, err = parseScale("from", f.from); err != nil || hasTonic {
 			return from, err
 		}
 	}
-	if !known {
+	if key == nil {
 		return from, &fileError{name, "its key is not known", `say --from with a tonic, as in --from "A minor pentatonic", or --key`}
 	}
 	from.Tonic = key.Tonic
@@ -180,11 +165,7 @@ func (f remapFlags) source(name string, s *score.Score) (from transform.ScaleOn,
 }
 
 func (f remapFlags) remapOver(name string, s *score.Score, opt transform.RemapOptions) (*score.Score, score.Diagnostics, error) {
-	var key *theory.Key
-	if k, _, ok := transform.KeyAtStart(s); ok {
-		key = &k // for Roman numerals
-	}
-	over, err := theory.ParseProgression(f.over, key)
+	over, err := theory.ParseProgression(f.over, keyOf(s)) // the key is for Roman numerals
 	if err != nil {
 		return nil, nil, flagError("over", err)
 	}
@@ -202,31 +183,21 @@ func (f remapFlags) remapOver(name string, s *score.Score, opt transform.RemapOp
 	if chords := over.Chords(); len(chords) > 0 {
 		tones = fretboard.ChordTones(chords[0])
 	}
-	if opt.Scheme, err = f.schemeFor(s, tones); err != nil {
+	if opt.Scheme, err = f.schemeFor(s, opt.Parts, tones); err != nil {
 		return nil, nil, err
 	}
 	mapped, ds := transform.RemapOver(s, home, over, opt)
 	return mapped, ds, nil
 }
 
-func hasHarmony(s *score.Score) bool {
-	for n := range score.Preorder(s) {
-		if _, ok := n.(*score.Harmony); ok {
-			return true
-		}
-	}
-	return false
-}
-
 // schemeFor returns the scheme that is asked for, nil for none.
-func (f remapFlags) schemeFor(s *score.Score, tones fretboard.ToneSet) (fretboard.Scheme, error) {
+func (f remapFlags) schemeFor(s *score.Score, parts []string, tones fretboard.ToneSet) (fretboard.Scheme, error) {
 	if !f.scheme.asked() {
 		return nil, nil
 	}
-	for n := range score.Preorder(s) {
-		if c, ok := n.(*score.NeckChange); ok {
-			return f.scheme.build(c.Neck, tones)
-		}
+	neck, ok := firstNeck(s, parts)
+	if !ok {
+		return nil, &usageError{"--scheme: the input is for no neck", "say --tuning"}
 	}
-	return nil, &usageError{fmt.Sprintf("--scheme: %s", "the input is for no neck"), "say --tuning"}
+	return f.scheme.build(neck, tones)
 }

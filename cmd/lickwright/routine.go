@@ -129,13 +129,9 @@ func runRoutine(a *app, opt routineOptions) error {
 	}
 	keys := []theory.Key{first}
 	if opt.allKeys {
-		order, err := transform.ParseOrder(opt.order)
+		order, err := parseOrder(opt.order)
 		if err != nil {
-			u := flagError("order", err).(*usageError)
-			if near := didYouMean(opt.order, transform.OrderNames()); near != "" {
-				u.hint = near
-			}
-			return u
+			return err
 		}
 		keys = transform.AllKeys(first, order)
 	}
@@ -199,11 +195,7 @@ func (opt *routineOptions) parse() (o routine.Options, first theory.Key, err err
 	for _, name := range opt.shown() {
 		k, err := routine.ParseKind(name)
 		if err != nil {
-			u := flagError("show", err).(*usageError)
-			if near := didYouMean(name, routine.KindNames()); near != "" {
-				u.hint = near
-			}
-			return o, first, u
+			return o, first, near(flagError("show", err), name, routine.KindNames())
 		}
 		if !slices.Contains(o.Show, k) {
 			o.Show = append(o.Show, k)
@@ -217,12 +209,8 @@ func (opt *routineOptions) parse() (o routine.Options, first theory.Key, err err
 		return o, first, &usageError{fmt.Sprintf("--octaves: %d is no number of octaves", opt.octaves), "say 1 or more, or leave it out for all notes of a position"}
 	}
 	o.Octaves = opt.octaves
-	if opt.home != "" {
-		home, err := theory.ParseNoteName(opt.home)
-		if err != nil {
-			return o, first, flagError("home", err)
-		}
-		o.Home = &home
+	if o.Home, err = parseHome(opt.home); err != nil {
+		return o, first, err
 	}
 	if err := opt.parseTime(&o); err != nil {
 		return o, first, err
@@ -254,16 +242,13 @@ func (opt *routineOptions) shown() []string {
 
 // scaleAndTonic finds what is practised.
 func (opt *routineOptions) scaleAndTonic() (theory.NoteName, theory.Scale, error) {
-	var key theory.Key
-	var err error
-	if opt.key != "" {
-		if key, _, err = theory.ParseKey(opt.key); err != nil {
-			return key.Tonic, theory.Scale{}, flagError("key", err)
-		}
+	key, err := parseKey(opt.key)
+	if err != nil {
+		return theory.NoteName{}, theory.Scale{}, err
 	}
 	if opt.scale == "" {
-		if opt.key == "" {
-			return key.Tonic, theory.Scale{}, &usageError{"it is not said what to practise", `name a scale with its tonic, as in "C major", or say --key`}
+		if key == nil {
+			return theory.NoteName{}, theory.Scale{}, &usageError{"it is not said what to practise", `name a scale with its tonic, as in "C major", or say --key`}
 		}
 		return key.Tonic, key.Scale(), nil
 	}
@@ -271,11 +256,13 @@ func (opt *routineOptions) scaleAndTonic() (theory.NoteName, theory.Scale, error
 	switch {
 	case err != nil:
 		return tonic, s, err
-	case !has && opt.key == "":
-		return tonic, s, &usageError{fmt.Sprintf("%q has no tonic, and a neck needs one", opt.scale), fmt.Sprintf("say it before the scale, as in C %s, or say --key C", opt.scale)}
+	case !has && key == nil:
+		u := noTonic(opt.scale)
+		u.hint += ", or say --key C"
+		return tonic, s, u
 	case !has:
 		return key.Tonic, s, nil
-	case opt.key != "" && key.Tonic != tonic:
+	case key != nil && key.Tonic != tonic:
 		return tonic, s, &usageError{fmt.Sprintf("--key says %s and the scale %s", key.Tonic, tonic), "leave one of them out"}
 	}
 	return tonic, s, nil

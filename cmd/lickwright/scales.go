@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
 	"strings"
 	"text/tabwriter"
@@ -91,45 +89,33 @@ func runScales(a *app, opt scalesOptions) error {
 	} else if onNeck {
 		return layOutScale(a, opt)
 	}
-	var text strings.Builder
-	var value any
+	v, err := opt.view()
+	if err != nil {
+		return err
+	}
+	return a.show(opt.json, v)
+}
+
+// view finds out what is asked for.
+func (opt scalesOptions) view() (view, error) {
 	switch {
 	case opt.compare != "" && opt.holding != "":
-		return &usageError{"--compare and --holding ask for two things", "use one of them"}
+		return nil, &usageError{"--compare and --holding ask for two things", "use one of them"}
 	case opt.compare != "":
-		c, err := compareScales(opt.scale, opt.compare)
-		if err != nil {
-			return err
-		}
-		value = c
-		c.write(&text)
+		return compareScales(opt.scale, opt.compare)
 	case opt.holding != "":
-		f, err := findScales(opt)
-		if err != nil {
-			return err
-		}
-		value = f
-		f.write(&text)
+		return findScales(opt)
 	case opt.scale == "":
-		l := listScales()
-		value = l
-		writeScaleList(&text, l)
-	default:
-		tonic, hasTonic, s, err := parseScale("", opt.scale)
-		if err != nil {
-			return err
-		}
-		if !hasTonic {
-			k := scaleInKeys(s)
-			value = k
-			k.write(&text)
-			break
-		}
-		v := viewScale(tonic, s)
-		value = v
-		v.write(&text)
+		return listScales(), nil
 	}
-	return a.writeView(opt.json, value, &text)
+	tonic, hasTonic, s, err := parseScale("", opt.scale)
+	if err != nil {
+		return nil, err
+	}
+	if !hasTonic {
+		return scaleInKeys(s), nil
+	}
+	return viewScale(tonic, s), nil
 }
 
 // layOutScale lays a scale out on the neck.
@@ -145,64 +131,10 @@ func layOutScale(a *app, opt scalesOptions) error {
 		return err
 	}
 	if !hasTonic {
-		return &usageError{fmt.Sprintf("%q has no tonic, and a neck needs one", opt.scale), fmt.Sprintf("say it before the scale, as in C %s", opt.scale)}
+		return noTonic(opt.scale)
 	}
 	chain := fretboard.ChainOf(tonic, s)
 	return a.runLayout(&opt.layout, "", []layoutItem{{tones: chain.Scale, chain: &chain}}, opt.json)
-}
-
-// writeView writes a value as JSON or the text that was made of it.
-func (a *app) writeView(asJSON bool, value any, text *strings.Builder) error {
-	if !asJSON {
-		trimLines(text)
-		return writeAll(a.out, []byte(text.String()))
-	}
-	data, err := json.MarshalIndent(value, "", "  ")
-	if err != nil {
-		return err
-	}
-	return writeAll(a.out, append(data, '\n'))
-}
-
-// parseScale reads a scale from the command line; flag is empty for an
-// argument.
-func parseScale(flag, s string) (theory.NoteName, bool, theory.Scale, error) {
-	tonic, has, sc, err := theory.ParseScale(s)
-	return tonic, has, sc, argError(flag, err)
-}
-
-// argError makes a usage error of what a parser says about an argument, or
-// about a flag if it has a name.
-func argError(flag string, err error) error {
-	if err == nil {
-		return nil
-	}
-	if flag != "" {
-		return flagError(flag, err)
-	}
-	u := &usageError{msg: err.Error()}
-	var pe *theory.ParseError
-	if errors.As(err, &pe) {
-		u.hint = pe.Hint
-	}
-	return u
-}
-
-// namesOf writes note names, with the signs that are typed.
-func namesOf(ns []theory.NoteName) []string {
-	out := make([]string, len(ns))
-	for i, n := range ns {
-		out[i] = n.String()
-	}
-	return out
-}
-
-func degreesOf(ds []theory.Degree) []string {
-	out := make([]string, len(ds))
-	for i, d := range ds {
-		out[i] = d.String()
-	}
-	return out
 }
 
 // A scaleEntry is a line of the list.
@@ -217,15 +149,18 @@ func entryOf(s theory.Scale) scaleEntry {
 	return scaleEntry{s.Title(), append([]string{}, s.Aliases()...), s.Family(), s.Formula()}
 }
 
-func listScales() []scaleEntry {
-	var list []scaleEntry
+// A scaleList is what has a name.
+type scaleList []scaleEntry
+
+func listScales() scaleList {
+	var list scaleList
 	for _, s := range theory.Scales() {
 		list = append(list, entryOf(s))
 	}
 	return list
 }
 
-func writeScaleList(text *strings.Builder, list []scaleEntry) {
+func (list scaleList) write(text *strings.Builder) {
 	w := tabwriter.NewWriter(text, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "NAME\tDEGREES\tFAMILY\tALSO")
 	for _, e := range list {

@@ -154,21 +154,11 @@ func (f transposeFlags) parse() (t transposition, err error) {
 		}
 		t.to, t.toMode = &key, said
 	}
-	if t.order, err = transform.ParseOrder(f.order); err != nil {
-		u := flagError("order", err).(*usageError)
-		if near := didYouMean(f.order, transform.OrderNames()); near != "" {
-			u.hint = near
-		}
-		return t, u
+	if t.order, err = parseOrder(f.order); err != nil {
+		return t, err
 	}
-	switch f.respell {
-	case "auto":
-	case "never":
-		t.respell = transform.RespellNever
-	default:
-		return t, &usageError{fmt.Sprintf("--respell: %q is neither auto nor never", f.respell), ""}
-	}
-	return t, nil
+	t.respell, err = parseRespell(f.respell)
+	return t, err
 }
 
 func runTranspose(j *job, f transposeFlags, paths []string) error {
@@ -176,12 +166,7 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 	if err != nil {
 		return err
 	}
-	j.transform = func(in *input, say *collector) ([]result, error) {
-		s := in.doc.Score()
-		parts, err := j.read.selectParts(s)
-		if err != nil {
-			return nil, err
-		}
+	j.transform = j.onParts(func(in *input, s *score.Score, parts []string, say *collector) ([]result, error) {
 		moves, err := t.moves(in.name, s, say)
 		if err != nil {
 			return nil, err
@@ -219,7 +204,7 @@ func runTranspose(j *job, f transposeFlags, paths []string) error {
 			results = append(results, placed...)
 		}
 		return results, nil
-	}
+	})
 	return j.run(paths)
 }
 
