@@ -10,6 +10,7 @@ import (
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // Apply returns the document with the music of s in it, which is a changed
@@ -50,7 +51,7 @@ import (
 func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap := &applier{Document: d, ed: editor{x: d.x}, seen: make([]bool, len(d.refs)),
 		moved: map[int32]theory.Pitch{}, signed: map[int32]keyChange{}, before: map[[2]any]int{}, parts: map[*score.Part]struct{}{},
-		dropped: map[int32]bool{}, filled: map[int32]bool{},
+		dropped: map[int32]bool{}, filled: map[int32]bool{}, held: map[*score.Part]map[*score.Note]fretboard.Place{},
 		headed: map[int32]bool{}, anew: map[*score.Measure]bool{}, built: map[*score.Measure]bool{}, changed: map[score.Handle]bool{}, signs: map[*score.Note]string{}, spans: map[*score.Part]*partSpans{}}
 	s = ap.evened(s)
 	ap.walk(s)
@@ -122,8 +123,9 @@ type applier struct {
 	modelled map[int32]bool // elements that events stand for; made when needed
 	bars     []rebuilt
 
-	dropped map[int32]bool // elements in <notations> to be removed
-	filled  map[int32]bool // containers that get something new
+	dropped map[int32]bool                                  // elements in <notations> to be removed
+	filled  map[int32]bool                                  // containers that get something new
+	held    map[*score.Part]map[*score.Note]fretboard.Place // made when needed; see heldPlace
 
 	ownColors  int                      // notes that keep a colour of their own
 	unlabelled int                      // chords in bars that the page does not write out

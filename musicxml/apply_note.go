@@ -28,7 +28,9 @@ func (ap *applier) note(part *score.Part, h score.Handle, was, now *score.Note) 
 	}
 	ap.tie(r, "start", was.TieStart, now.TieStart)
 	ap.tie(r, "stop", was.TieStop, now.TieStop)
-	if was.Place != now.Place {
+	// Of a held note the page says no place, and need not as long as it is
+	// that of the note before.
+	if r.held && ap.heldPlace(part, now) != now.Place || !r.held && was.Place != now.Place {
 		ap.place(r, was, now)
 	}
 	if was.Finger != now.Finger {

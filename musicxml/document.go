@@ -48,6 +48,9 @@ type ref struct {
 	// sounding marks a harmonic whose element gives the pitch that sounds
 	// and not the stopped one.
 	sounding, twinSounding bool
+	// held marks a note of which the page says no place: it has that of the
+	// note that it is tied to.
+	held bool
 }
 
 // Read reads a MusicXML document, plain or compressed, partwise or timewise.

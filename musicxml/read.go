@@ -67,6 +67,9 @@ func (d *Document) readScore(opt score.ReadOptions) error {
 		s.Parts = append(s.Parts, pr.part)
 	}
 	r.pairStaves(s)
+	for _, p := range s.Parts {
+		r.holdPlaces(p)
+	}
 	r.applyGiven(s)
 	d.findHomes()
 	return nil

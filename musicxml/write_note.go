@@ -298,7 +298,7 @@ func (w *measureWriter) notations(el *etree.Element, c *score.Chord, n *score.No
 		t.SetText(intText(c.Tremolo))
 		add(techniqueElement{inOrnaments, []*etree.Element{t}})
 	}
-	if n != nil && (part.first || part.last) {
+	if n != nil {
 		w.techniqueElements(n, pg, part, add)
 	}
 	if len(held) == 0 {
@@ -364,7 +364,8 @@ func (w *measureWriter) tupletNumber(e tupletEdge, t score.Tuplet) int {
 
 // techniqueElements writes the techniques of a note. Tab gets what the hands
 // do; notation gets articulation, ornament and what connects notes, and all
-// of it where there is no tab.
+// of it where there is no tab. Where a chord is tied together of several
+// values, all of its notes say string and fret, as all say their pitch.
 func (w *measureWriter) techniqueElements(n *score.Note, pg chordPage, part chordPart, add func(techniqueElement)) {
 	alone := w.plans[pg.model].tab == 0 && !w.plans[pg.model].apart
 	text := func(name, content string) {
