@@ -80,6 +80,13 @@ func seedings() []seeding {
 			n := c.Notes[0]
 			n.Place, _ = neck.FretOn(n.Place.String-1, neck.Stopped(n.Place))
 		})},
+		{"a note that lost its place", Place, Changed, 1, onChord(one, func(c *score.Chord, _ *rand.Rand) { c.Notes[0].Place = fretboard.Place{} })},
+		{"a note of which a tied part lost its place", Place, Changed, 1, func(s *score.Score, r *rand.Rand) (int, int, bool) {
+			return tiedOn(s, r, one, func(n *score.Note) { n.Place = fretboard.Place{} })
+		}},
+		{"a note of which a tied part is elsewhere", Place, Changed, 1, func(s *score.Score, r *rand.Rand) (int, int, bool) {
+			return tiedOn(s, r, one, func(n *score.Note) { n.Place.String = n.Place.String%6 + 1 })
+		}},
 		{"a bend", Technique, Added, 1, onChord(one, mark(score.Bend{Amount: score.Q(1, 1)}))},
 		{"vibrato", Technique, Added, 1, onChord(one, mark(score.Vibrato))},
 		{"a hammer-on that became a slide", Technique, Changed, 1, func(s *score.Score, r *rand.Rand) (int, int, bool) {
@@ -178,6 +185,26 @@ func starts(n *score.Note) *score.Span {
 		}
 	}
 	return nil
+}
+
+// tiedOn writes a note as two that are tied, which is no difference, and changes
+// the second.
+func tiedOn(s *score.Score, r *rand.Rand, good func(*score.Chord) bool, change func(*score.Note)) (part, bar int, ok bool) {
+	at, ok := pick(spots(s, good), r)
+	if !ok {
+		return 0, 0, false
+	}
+	first := at.chord
+	half := first.Duration.Mul(score.Q(1, 2))
+	second := *first
+	second.Onset, second.Duration, first.Duration = first.Onset.Add(half), half, half
+	held := *first.Notes[0]
+	first.Notes[0].TieStart, held.TieStop, second.Notes = true, true, []*score.Note{&held}
+	m := s.Parts[at.part].Measures[at.bar]
+	m.Events = append(m.Events, &second)
+	m.SortEvents()
+	change(&held)
+	return at.part, at.bar, true
 }
 
 // A change that was made is found, as one difference at its place, and so is

@@ -128,6 +128,22 @@ func labelNames(n *score.Note) string {
 
 func placeName(p fretboard.Place) string { return fmt.Sprintf("string %d, fret %d", p.String, p.Fret) }
 
+// placesName names the places of a note, several if it is held and does not
+// stay where it was struck.
+func placesName(t *tone) string {
+	name := func(p fretboard.Place) string {
+		if p.IsZero() {
+			return "no place"
+		}
+		return placeName(p)
+	}
+	s := name(t.note.Place)
+	for _, p := range t.then {
+		s += ", held on at " + name(p)
+	}
+	return s
+}
+
 // keyName names a key as far as its source says it.
 func keyName(k *score.KeySignature) string {
 	switch {

@@ -68,14 +68,21 @@ func (c *comparison) samePitch(a, b *tone) bool {
 	return a.note.Pitch == b.note.Pitch
 }
 
-// samePlace compares where two notes are played, if both say it.
+// samePlace compares where two notes are played, if both scores say places at
+// all: then a note that has none has lost it.
 func samePlace(a, b *tone) bool {
+	if onNeck(a, b) && (a.note.Place.IsZero() != b.note.Place.IsZero() || !slices.Equal(a.then, b.then)) {
+		return false
+	}
 	return !placed(a, b) || a.place() == b.place() || a.dead != b.dead && a.note.Place.String == b.note.Place.String
 }
 
+// onNeck tells whether both scores say places.
+func onNeck(a, b *tone) bool { return !a.offNeck && !b.offNeck }
+
 // placed tells whether both notes have places to compare.
 func placed(a, b *tone) bool {
-	return !a.offNeck && !b.offNeck && !a.note.Place.IsZero() && !b.note.Place.IsZero()
+	return onNeck(a, b) && !a.note.Place.IsZero() && !b.note.Place.IsZero()
 }
 
 // sameFingers compares fingers, which belong to places.
@@ -386,7 +393,7 @@ func (w *partWork) rest(i, j int, t twin) {
 		d.Notes, d.Of = 1, w.noteName(t.a)
 	}
 	if w.c.samePitch(t.a, t.b) && !samePlace(t.a, t.b) {
-		add(Place, placeName(t.a.note.Place), placeName(t.b.note.Place))
+		add(Place, placesName(t.a), placesName(t.b))
 		w.c.found[len(w.c.found)-1].Of = t.a.note.Pitch.Pretty()
 	}
 	if !slices.Equal(t.a.techs, t.b.techs) {

@@ -80,6 +80,7 @@ type (
 		dur   score.Quarters
 		tied  bool
 		place fretboard.Place
+		then  string
 		techs string
 		finger,
 		labels string
@@ -92,6 +93,9 @@ func printOf(b *barView, seed maphash.Seed, places bool) print {
 		k := whole{heard: heard{timed{t.at, t.grace}, t.midi(), t.detune}, dur: t.dur, tied: t.tied, labels: labelNames(t.note)}
 		if places {
 			k.place, k.finger = t.place(), fingerName(t.note)
+			for _, p := range t.then {
+				k.then += placeName(p) + ";"
+			}
 		}
 		for _, s := range t.techs {
 			k.techs += s + ";"

@@ -61,6 +61,9 @@ type tone struct {
 	offNeck bool // the other side has no places
 	up      int  // semitones from the pitch to the sound that is compared
 	tied    bool // held from the note before
+	// then are the places of the notes of this sound that are one with it by
+	// ties, where it does not stay at its place; zero for one without a place.
+	then []fretboard.Place
 }
 
 // maxVoices is more than the voices of a staff.
@@ -124,6 +127,9 @@ func (p *partView) ties() {
 				from = started{t, i}
 			} else {
 				from.tone.dur = t.at.Add(t.dur).Sub(from.tone.at)
+				if t.note.Place != from.tone.lastPlace() {
+					from.tone.then = append(from.tone.then, t.note.Place)
+				}
 			}
 			if t.grace == score.NotGrace && t.note.TieStart {
 				open[midi] = from
@@ -304,6 +310,14 @@ func (t *tone) midi() int {
 		return -t.note.Place.String
 	}
 	return t.note.Pitch.MIDI() + t.up
+}
+
+// lastPlace is where a note is held at its end.
+func (t *tone) lastPlace() fretboard.Place {
+	if k := len(t.then); k > 0 {
+		return t.then[k-1]
+	}
+	return t.note.Place
 }
 
 func (t *tone) place() fretboard.Place {
