@@ -110,3 +110,26 @@ func mustName(t *testing.T, text string) theory.NoteName {
 	require.NoError(t, err)
 	return p.NoteName
 }
+
+// TestFirstFingerBends: a whole tone is bent by the first finger alone where the
+// hand needs its other fingers above and has none below. Source: common practice
+// (bends of a whole tone with two or three fingers).
+func TestFirstFingerBends(t *testing.T) {
+	for line, want := range map[string]int{"3.9 2.5b 2.5": 1, "2.8b 2.10": 1, "3.7 2.8b 2.10": 0, "2.5 2.8b 1.5": 0, "3.7 2.5b 2.6": 1, "2.5b 2.6": 0} {
+		assert.Len(t, firstFingerBends(lick(t, fretboard.Guitar(), line).Parts[0]), want, line)
+	}
+}
+
+// TestWideSlurs: three frets is a finger for each fret; more, or any slide, only
+// as far as the phrase has it. Source: common practice.
+func TestWideSlurs(t *testing.T) {
+	v := lookAt(lick(t, fretboard.Guitar(), "3.7 2.8 1.5"), 0, nil)
+	assert.False(t, v.tooWide(score.PullOff, -3))
+	assert.True(t, v.tooWide(score.PullOff, -4))
+	assert.True(t, v.tooWide(score.HammerOn, 4))
+	assert.True(t, v.tooWide(score.Glissando, 1))
+	v.slurs = [2]int{5, 2}
+	assert.False(t, v.tooWide(score.HammerOn, 5))
+	assert.False(t, v.tooWide(score.Glissando, -2))
+	assert.True(t, v.tooWide(score.Glissando, 4))
+}
