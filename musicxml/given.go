@@ -21,18 +21,13 @@ func (r *reader) applyGiven(s *score.Score) {
 			r.giveKey(first, *r.opt.Key)
 		}
 		if r.opt.Time != "" && !hasEvent[*score.TimeSignature](first) {
-			if beats, typ, ok := strings.Cut(r.opt.Time, "/"); ok {
-				b, ok1 := score.ParseQuarters(beats)
-				n, ok2 := score.ParseQuarters(typ)
-				if ok1 && ok2 && n.Num() > 0 && n.Den() == 1 {
-					t := &score.TimeSignature{Beats: []string{beats}, BeatTypes: []int{int(n.Num())}, Length: b.Mul(score.Q(4, n.Num()))}
-					r.assume(first, t)
-					for _, m := range part.Measures {
-						if hasEvent[*score.TimeSignature](m) && m != first {
-							break
-						}
-						m.Nominal = t.Length
+			if t, ok := score.ParseMetre(r.opt.Time); ok && !t.Length.IsZero() {
+				r.assume(first, t)
+				for _, m := range part.Measures {
+					if hasEvent[*score.TimeSignature](m) && m != first {
+						break
 					}
+					m.Nominal = t.Length
 				}
 			}
 		}

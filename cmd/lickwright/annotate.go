@@ -29,7 +29,7 @@ labels, colours and legend off again, and the file is as it was.
                f free (none of these); > before it: accented
   names        F#, Bb
   intervals    from the note before: m3, -P4
-Without it, degrees, chord tones and roles are shown, the last two if chords
+Without --show, degrees, chord tones and roles are shown, the last two if chords
 are known.
 
 Degrees count from the tonic of --scale, else of the key: --key, or what the

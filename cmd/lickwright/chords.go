@@ -69,7 +69,7 @@ func newChordsCmd(a *app) *cobra.Command {
 	fl.StringVar(&opt.scale, "scale", "", `give the chords on the degrees of this scale ("A harmonic minor")`)
 	fl.StringVar(&opt.key, "key", "", `key for Roman numerals and the choice of scales ("Eb", "F# minor")`)
 	fl.BoolVar(&opt.all, "all", false, "all scales over each chord, not the usual ones only")
-	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	fl.BoolVar(&opt.json, "json", false, "write JSON, for programs")
 	opt.layout.add(cmd)
 	return cmd
 }

@@ -56,7 +56,7 @@ func newCompareCmd(a *app) *cobra.Command {
 		RunE:    func(_ *cobra.Command, args []string) error { return runCompare(j, f, args) },
 	}
 	fl := cmd.Flags()
-	fl.BoolVar(&f.json, "json", false, "write the result for programs")
+	fl.BoolVar(&f.json, "json", false, "write JSON, for programs")
 	fl.StringSliceVar(&f.only, "only", nil, "look at these only: "+strings.Join(aspectNames(), ", "))
 	j.read.add(cmd)
 	fl.BoolVarP(&j.write.quiet, "quiet", "q", false, "say only what was not done")

@@ -31,11 +31,11 @@ func (f *readFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVar(&f.tuning, "tuning", "", `tuning of the input: a name ("drop-d", see lickwright tunings) or strings from low to high ("D A D G A D")`)
 	fl.IntVar(&f.capo, "capo", 0, "fret of the capo in the input")
-	fl.IntVar(&f.neckFrets, "neck-frets", fretboard.DefaultFrets, "frets of the neck, from the nut")
+	fl.IntVar(&f.neckFrets, "neck-frets", fretboard.DefaultFrets, "number of frets of the neck, counted from the nut")
 	fl.StringVar(&f.key, "key", "", `key of the input ("Eb", "F# minor", "D dorian")`)
-	fl.StringVar(&f.time, "time", "", `metre of the input ("4/4", "6/8")`)
+	fl.StringVar(&f.time, "time", "", `metre of the input ("4/4", "6/8", "3+2/8")`)
 	fl.Float64Var(&f.tempo, "tempo", 0, "quarter notes per minute of the input")
-	fl.StringSliceVar(&f.parts, "part", nil, "work on these parts only: number, name or ID")
+	fl.StringSliceVar(&f.parts, "part", nil, "these parts only: number, name or ID")
 	fl.StringVar(&f.trust, "trust", "fret", "where pitch and fret of a note in MusicXML contradict each other, read this one: fret or pitch")
 	f.given = fl.Changed
 }
@@ -104,11 +104,8 @@ func tuningError(where, text string, err error) error {
 }
 
 func checkMetre(s string) error {
-	beats, unit, found := strings.Cut(s, "/")
-	n, err := strconv.Atoi(unit)
-	b, err2 := strconv.Atoi(beats)
-	if !found || err != nil || err2 != nil || b < 1 || b > 64 || n < 1 || n > 64 || n&(n-1) != 0 {
-		return &usageError{fmt.Sprintf("--time: %q is no metre", s), "write beats and unit, as in 4/4 or 6/8"}
+	if t, ok := score.ParseMetre(s); !ok || t.Length.IsZero() {
+		return &usageError{fmt.Sprintf("--time: %q is no metre", s), "write beats and what gets a beat, as in 4/4, 6/8 or 3+2/8"}
 	}
 	return nil
 }
@@ -161,7 +158,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.StringVarP(&f.output, "output", "o", "", "write to this file; its extension says the format")
 	fl.StringVarP(&f.dir, "dir", "d", "", "write one file for each result into this folder")
 	fl.StringVar(&f.as, "as", "", "format of the output: "+formatNames())
-	fl.IntVar(&f.width, "width", 0, "columns of a new tab (0 for its default)")
+	fl.IntVar(&f.width, "width", 0, "with tab: columns of a line (0 for the usual number)")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
 	fl.BoolVar(&f.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written then")
 	f.worksheet.add(cmd)

@@ -21,7 +21,7 @@ type layoutFlags struct {
 	neck    neckFlags
 	write   writeFlags
 	show    []string
-	strokes string
+	picking string
 	run     string
 	home    string
 	fingers bool
@@ -35,7 +35,7 @@ func (f *layoutFlags) add(cmd *cobra.Command) {
 	f.write.add(cmd)
 	fl := cmd.Flags()
 	fl.StringSliceVar(&f.show, "show", []string{"degrees"}, "of a layout: degrees, names, or both with a comma")
-	fl.StringVar(&f.strokes, "strokes", "strict", "stroke policy by which string changes are judged: strict, swept or legato")
+	fl.StringVar(&f.picking, "picking", "strict", "how the pick is used, by which string changes are judged: strict, swept or legato")
 	fl.StringVar(&f.run, "run", "up", "way of the runs that are written out: up, down or both")
 	fl.StringVar(&f.home, "home", "", `tonic that the degrees count from, if it is another one ("D" for the dorian view of C major)`)
 	fl.BoolVar(&f.fingers, "fingers", false, "write the fingers of the left hand where the hand stands in one place")
@@ -49,7 +49,7 @@ func (f *layoutFlags) asked() (bool, error) {
 		_, err := f.scheme.counts()
 		return true, err
 	}
-	for _, name := range []string{"as", "output", "dir", "show", "strokes", "run", "home", "fingers", "tuning", "capo", "neck-frets", "scale-length", "width", "force"} {
+	for _, name := range []string{"as", "output", "dir", "show", "picking", "run", "home", "fingers", "tuning", "capo", "neck-frets", "scale-length", "width", "force"} {
 		if f.given(name) {
 			return false, &usageError{fmt.Sprintf("--%s is for what is laid out on the neck", name), "say by which scheme, as in --scheme chord-shape or --position 5"}
 		}
@@ -109,9 +109,9 @@ func (a *app) runLayout(f *layoutFlags, title string, items []layoutItem, asJSON
 	if f.write.as != "" || f.write.output != "" || f.write.dir != "" {
 		return a.writeLayoutScore(f, title, n, items)
 	}
-	policy, err := fretboard.ParseStrokePolicy(f.strokes)
+	policy, err := fretboard.ParseStrokePolicy(f.picking)
 	if err != nil {
-		return flagError("strokes", err)
+		return flagError("picking", err)
 	}
 	v := viewLayout(title, n, items, f.neck.scale, policy)
 	var text strings.Builder

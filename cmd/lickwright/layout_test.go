@@ -48,7 +48,7 @@ func TestScaleInNotesPerString(t *testing.T) {
 	} {
 		assert.Contains(t, got.out, want)
 	}
-	held := lickwright("scales", "C major", "--scheme", "3nps", "--degree", "5", "--hold-position", "--strokes", "swept")
+	held := lickwright("scales", "C major", "--scheme", "3nps", "--degree", "5", "--hold-position", "--picking", "swept")
 	assert.Contains(t, held.out, "sounds twice, to hold the position: D4 (string 2)\n")
 	assert.Contains(t, held.out, "5 swept")
 	assert.Contains(t, held.out, "Caution: warm up first", "frets 3 to 7 are 112 mm")
@@ -185,7 +185,7 @@ func TestLayoutErrors(t *testing.T) {
 		{[]string{"scales", "C major", "--frets", "x"}, []string{"--frets", "5-9"}},
 		{[]string{"scales", "C major", "--strings", "7"}, []string{"strings 1 to 6, not 7"}},
 		{[]string{"scales", "C major", "--strings", "x"}, []string{"--strings"}},
-		{[]string{"scales", "C major", "--scheme", "open", "--strokes", "x"}, []string{"strict, swept or legato"}},
+		{[]string{"scales", "C major", "--scheme", "open", "--picking", "x"}, []string{"strict, swept or legato"}},
 		{[]string{"scales", "C major", "--scheme", "open", "--run", "x"}, []string{"up, down or both"}},
 		{[]string{"scales", "C major", "--scheme", "open", "--show", "name"}, []string{"did you mean names?"}},
 		{[]string{"scales", "C major", "--scheme", "open", "--home", "H"}, []string{"--home"}},

@@ -21,10 +21,11 @@ quarter of the notes or more lie elsewhere. The way that the file has is marked.
 Ways that cost more than two and a half times as much as the easiest, and more
 than 10 beyond it, are left out; --all lists them too.
 
---pick N writes the phrase the way that has this number in the list (say --all to
-both or to none); --frets 9-13 moves it between these frets. What has no place there is named or, with --fold,
-comes back by octaves. In the list, --fold adds the ways in which everything
-lies an octave higher or lower.
+--pick N writes the phrase the way that has this number in the list; if you said
+--all or --fold for the list, say it with --pick too, since it changes the
+numbers. --frets 9-13 moves the phrase between these frets. What has no place
+there is named or, with --fold, comes back by octaves. In the list, --fold adds
+the ways in which everything lies an octave higher or lower.
 
 Ways are ranked by what they cost a hand, as lickwright refinger reckons it. With
 --json the list is written for programs, under names that stay.`

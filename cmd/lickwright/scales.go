@@ -78,7 +78,7 @@ func newScalesCmd(a *app) *cobra.Command {
 	fl.StringVar(&opt.compare, "compare", "", "show what changes from SCALE to this one")
 	fl.StringVar(&opt.holding, "holding", "", `find the scales that hold these notes ("C Eb F#"); with SCALE or a tonic, on that tonic only`)
 	fl.BoolVar(&opt.all, "all", false, "with --holding: all of them, not the closest only")
-	fl.BoolVar(&opt.json, "json", false, "write JSON")
+	fl.BoolVar(&opt.json, "json", false, "write JSON, for programs")
 	opt.layout.add(cmd)
 	return cmd
 }

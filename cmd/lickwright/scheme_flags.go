@@ -40,7 +40,7 @@ func (f *schemeFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	free := ""
 	if f.free {
-		free = "free, "
+		free = "free (anywhere), "
 	}
 	fl.StringVar(&f.scheme, "scheme", "", "lay out on the neck by a scheme: "+free+"chord-shape, notes-per-string, position, window, strings or open")
 	fl.StringVar(&f.file, "scheme-file", "", "lay out by the scheme that this text file describes")
@@ -265,7 +265,7 @@ func (f *neckFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVar(&f.read.tuning, "tuning", "", `tuning of the neck: a name ("drop-d", see lickwright tunings) or strings from low to high ("D A D G A D")`)
 	fl.IntVar(&f.read.capo, "capo", 0, "fret of the capo; frets count from it")
-	fl.IntVar(&f.read.neckFrets, "neck-frets", fretboard.DefaultFrets, "frets of the neck, from the nut")
+	fl.IntVar(&f.read.neckFrets, "neck-frets", fretboard.DefaultFrets, "number of frets of the neck, counted from the nut")
 	fl.Float64Var(&f.scale, "scale-length", fretboard.ScaleLength, "length of the open strings in millimetres, for stretches")
 	f.read.trust = "fret" // of inputs, which a layout has none of
 	f.read.given = func(name string) bool {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -135,6 +136,18 @@ func TestReadFlags(t *testing.T) {
 	got = lickwrightOn(high, "transpose", "--by", "P5", "--tuning", "dadgad", "--neck-frets", "14")
 	assert.Equal(t, exitDone, got.code, got.err)
 	assert.Contains(t, got.err, "an octave down", "fret 16 is not there")
+}
+
+// A metre may be a sum of beats (common practice), which the
+// beats element of MusicXML 4.0 states as "3+2".
+func TestInputTakesAMetreOfSums(t *testing.T) {
+	xml := lickwright("convert", "--as", "musicxml", example("amber-street.tab")).out
+	silent := regexp.MustCompile(`(?s)<time>.*?</time>`).ReplaceAllString(xml, "")
+	require.NotEqual(t, xml, silent)
+	assert.Contains(t, lickwrightOn(silent, "convert", "--as", "tab", "--time", "2+2/4").out, "\nTime: 2+2/4\n")
+	again := lickwrightOn(lickwrightOn(silent, "convert", "--as", "tab", "--time", "2+2/4").out, "convert", "--as", "musicxml").out
+	assert.Regexp(t, `<beats>2\+2</beats>\s*<beat-type>4</beat-type>`, again)
+	assert.Contains(t, lickwrightOn(silent, "convert", "--as", "tab", "--time", "2+x/4").err, `"2+x/4" is no metre`)
 }
 
 func TestAllKeysAsText(t *testing.T) {

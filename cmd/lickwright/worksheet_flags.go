@@ -24,7 +24,7 @@ func (f *worksheetFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVar(&f.ask, "worksheet", "", "with html: leave half of the sheet blank, to be filled in: "+strings.Join(handout.TaskNames(), ", ")+", or all if nothing is said")
 	fl.Lookup("worksheet").NoOptDefVal = everyTask
-	fl.StringVar(&f.answers, "answers", "", "of a worksheet: behind the sheet if not said, none, or only, without the sheet")
+	fl.StringVar(&f.answers, "answers", "", "with a worksheet: where its answers stand: behind it (if not said), none for nowhere, only for the answers without the sheet")
 }
 
 // answerPlaces are the values of --answers.
