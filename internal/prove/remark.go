@@ -32,7 +32,8 @@ func octaves(off int) string {
 	return fmt.Sprintf("%s too %s", count(off/12, "octave"), way)
 }
 
-// beatsText says a time in beats: "half a beat", "1 beat", "3/4 of a beat".
+// beatsText says a time in beats: "half a beat", "1 beat", and what is less and
+// no half of one in note values: "an eighth", "a triplet eighth".
 func beatsText(q, beat score.Quarters) string {
 	n := q.Div(beat)
 	switch {
@@ -41,6 +42,11 @@ func beatsText(q, beat score.Quarters) string {
 	case n == score.Q(1, 1):
 		return "1 beat"
 	case n.Less(score.Q(1, 1)):
+		if name := valueText(q); strings.HasPrefix(name, "eighth") {
+			return "an " + name
+		} else if name != "" {
+			return "a " + name
+		}
 		return n.String() + " of a beat"
 	case n.Den() == 1:
 		return n.String() + " beats"
