@@ -1,7 +1,9 @@
 package tabtext
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/score"
 )
@@ -81,12 +83,12 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		if m.loose != nil && m.loose.off > 0 && m.loose.cost <= wildCost {
 			t.counted("tab-spacing-off", m, m.from, looseBar, looseBars)
 		}
+		t.durations(m)
 		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 1 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
-				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess",
+				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess: " + m.lengths(),
 				Hint: "write counts under the tab (1 & 2 &), or even out the columns"}, m.from)
 		}
-		t.durations(m)
 	}
 	if t.metre.assumed && ternary > 0 && 2*ternary >= sounding {
 		t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-metre-doubt",
@@ -94,6 +96,34 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 			Hint: "state the metre, as in Time: 3/4"}, bars[0].from)
 	}
 }
+
+// lengths names how long the notes and rests of a bar are, as far as there is
+// room for it in a message.
+func (m *barMusic) lengths() string {
+	var words []string
+	for i := 0; i < len(m.events); {
+		e, n := m.events[i], 0
+		for ; i < len(m.events) && m.events[i].dur == e.dur && (m.events[i].group < 0) == (e.group < 0); i++ {
+			n++
+		}
+		if len(words) == maxLengths {
+			words = append(words, "…")
+			break
+		}
+		switch name := score.LengthName(e.dur); {
+		case e.group < 0:
+			words = append(words, name+" rest")
+		case n == 1:
+			words = append(words, name)
+		default:
+			words = append(words, fmt.Sprintf("%d %s", n, score.LengthNames(e.dur)))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// maxLengths is how many lengths a message has room for.
+const maxLengths = 8
 
 // round rounds the times of a bar whose grid is finer than sixteenths. It tells
 // whether it changed anything.
