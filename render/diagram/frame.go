@@ -57,7 +57,7 @@ func Frames(ds []Diagram, o Options) []Picture {
 		title := ink.Text{X: pad, Y: pad + 20, Size: 22, Bold: true, Text: printed(d.Title), Fill: c.ink, Class: "title"}
 		if tw := title.Width() * slack; tw > room {
 			title.Size = math.Max(title.Size*room/tw, 11)
-			title.Text = strings.Join(breakLines(title.Text, title.Size, room)[:1], "")
+			title.Text = firstLine(title.Text, title.Size, room)
 		}
 		g.Add(title)
 		if d.Subtitle != "" {

@@ -159,3 +159,15 @@ func breakLines(s string, size, width float64) []string {
 	}
 	return lines
 }
+
+// firstLine returns as many words as a line of a width holds, with dots where
+// that is not all of them.
+func firstLine(s string, size, width float64) string {
+	lines := breakLines(s, size, width)
+	if len(lines) < 2 {
+		return strings.Join(lines, "")
+	}
+	dots := (ink.Text{Text: " …", Size: size, Bold: true}).Width() * slack
+	line := breakLines(s, size, width-dots)[0]
+	return strings.TrimSuffix(line, "…") + "…"
+}

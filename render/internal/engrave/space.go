@@ -3,6 +3,7 @@ package engrave
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/score"
 )
@@ -14,9 +15,18 @@ const (
 	graceGap   = 12.0
 	repeatRoom = 13.0
 	finalRoom  = 5.0
-	metreRoom  = 18.0
+	metreRoom  = 18.0 // of a number with one digit; more have wideMetre more
+	wideMetre  = 5.0
 	symbolGap  = 6.0 // between two chord symbols
 )
+
+// roomOf returns the width that a metre takes behind a bar line.
+func roomOf(t *score.TimeSignature) float64 {
+	if len(strings.Join(t.Beats, "+")) > 1 {
+		return metreRoom + wideMetre
+	}
+	return metreRoom
+}
 
 // gapFor returns the width that a length asks for. It grows with the power
 // 0.55 of the length, so that a note twice as long takes about half as much
@@ -100,7 +110,7 @@ func (l *layouter) measure(b *bar) {
 		b.natural, b.least = b.natural+finalRoom, b.least+finalRoom
 	}
 	if b.metre != nil {
-		b.natural, b.least = b.natural+metreRoom, b.least+metreRoom
+		b.natural, b.least = b.natural+roomOf(b.metre), b.least+roomOf(b.metre)
 	}
 }
 
@@ -324,7 +334,7 @@ func (l *layouter) placeColumns(b *bar) {
 		start += repeatRoom
 	}
 	if b.metre != nil {
-		start += metreRoom
+		start += roomOf(b.metre)
 	}
 	if b.right.repeat == score.Backward {
 		end -= repeatRoom
