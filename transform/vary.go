@@ -524,7 +524,7 @@ func (v *varied) legato() {
 		}
 	}
 	if turned > 0 {
-		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+countOf(turned, "hammer-on or pull-off")+" became the other, as the line goes the other way", "")
+		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+turnedWords(turned)+", as the line goes the other way", "")
 	}
 }
 
@@ -612,4 +612,12 @@ func (v *varied) unlabel() {
 	if what != nil {
 		v.rep.add(score.Info, CodeVaryLabel, v.part.Src, v.rep.inPart()+strings.Join(what, " and ")+" of the old notes left out", "")
 	}
+}
+
+// turnedWords says how often a hammer-on and a pull-off took each other's place.
+func turnedWords(n int) string {
+	if n == 1 {
+		return "a hammer-on became a pull-off, or a pull-off a hammer-on"
+	}
+	return fmt.Sprintf("at %d places a hammer-on became a pull-off, or a pull-off a hammer-on", n)
 }
