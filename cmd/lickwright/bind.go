@@ -3,6 +3,10 @@ package main
 import (
 	"bytes"
 	"io"
+	"path"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -22,6 +26,7 @@ type page struct {
 // positions.
 type binding struct {
 	title string // of the whole; "" for that of its music
+	name  string // of the file that it comes from, for what has no title; "" for none
 	pages []page
 	// practise is what the teacher says about it, a paragraph each.
 	practise  []string
@@ -63,8 +68,19 @@ func (j *job) bound(in *input, f format, pages []page) ([]byte, error) {
 		practise = p.Prose()
 	}
 	var buf bytes.Buffer
-	err := f.bind(&buf, binding{pages: pages, practise: practise, worksheet: j.write.worksheet}, j.writeOptions())
+	err := f.bind(&buf, binding{name: titleOfFile(in), pages: pages, practise: practise, worksheet: j.write.worksheet}, j.writeOptions())
 	return buf.Bytes(), err
+}
+
+// titleOfFile is the name of an input as a title: "two_doors-down" is Two doors
+// down.
+func titleOfFile(in *input) string {
+	if in.name == stdinName {
+		return ""
+	}
+	name := strings.Join(strings.FieldsFunc(path.Base(in.base), func(r rune) bool { return strings.ContainsRune("-_ ", r) }), " ")
+	r, n := utf8.DecodeRuneInString(name)
+	return string(unicode.ToUpper(r)) + name[n:]
 }
 
 // A binder writes several scores as one file.

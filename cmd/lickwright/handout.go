@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/lickwright/render/handout"
@@ -13,6 +14,9 @@ import (
 func bindHandout(w io.Writer, b binding, opt score.WriteOptions) error {
 	sheet := handout.Sheet{Title: b.title, Practise: b.practise}
 	b.worksheet.set(&sheet)
+	if sheet.Title == "" && !slices.ContainsFunc(b.pages, func(p page) bool { return p.score != nil && p.score.Title != "" }) {
+		sheet.Title = b.name
+	}
 	for _, p := range b.pages {
 		heading := prettyHeading(p.heading)
 		if len(b.pages) == 1 {

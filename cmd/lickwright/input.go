@@ -60,7 +60,10 @@ func (j *job) open(path string, data []byte) (*input, error) {
 	if err != nil {
 		return nil, err
 	}
-	opt.Report = j.say.add
+	opt.Report = func(d score.Diagnostic) {
+		j.say.add(d)
+		j.app.watch.read(d)
+	}
 	if in.format.text {
 		j.sources[in.name] = in.data
 	}

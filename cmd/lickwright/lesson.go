@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"example.org/lickwright/score"
 )
 
 const lessonLong = `Lesson makes everything that a lesson file asks for: a small text file in YAML
@@ -28,8 +30,9 @@ as it would be made now, so a correction in the lick reaches every page.
     - annotate: {show: [degrees]}
       to: [named.musicxml, named.html]
     - routine: {scheme: chord-shape}
-      of: A dorian                  what the command works on; the source if
-      to: sheet.html                not said, or "step: NAME" for its files
+      of: A dorian                  what the command works on, if it is not the
+      to: sheet.html                source: words, a file, {step: NAME} for its
+                                    files; scales and diagram always need it
 
     - transpose: {all-keys: true, worksheet: true, backing: true}
       to: [keys.html, keys.mid]     a flag about one format is for it alone
@@ -109,7 +112,8 @@ func runLesson(a *app, w *writeFlags, paths []string) error {
 		return err
 	}
 	defer rec.close()
-	m := &lessonMaker{app: a, lesson: l, write: w, record: rec, made: map[*lessonStep][]string{}}
+	m := &lessonMaker{app: a, lesson: l, write: w, record: rec, made: map[*lessonStep][]string{},
+		sources: &remarks{to: a.errOut, said: map[score.Diagnostic]bool{}}}
 	return m.run()
 }
 
@@ -123,6 +127,7 @@ type lessonMaker struct {
 	// folder with slashes, in the order of the step's targets.
 	made     map[*lessonStep][]string
 	promises []promise
+	sources  *remarks
 	count    struct{ made, same, files, notDone int }
 	failed   []string
 }

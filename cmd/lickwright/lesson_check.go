@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -24,7 +25,8 @@ that are right, runs in steps, sequences cell by cell, modes that differ in the
 one note that is named. --scale and --frets say what else files have to keep
 to. A folder with a lesson-manifest.json, as lickwright lesson writes it, is
 held to what that promises of each file: key, scale, frets, pages, and of what
-music it is a version. What the check cannot judge it lists as not proved.
+music it is a version. What the check cannot judge it lists as not proved;
+pictures, sheets in html and MIDI files are only counted.
 
 With --task it marks what students send instead: FILE is a student's tab beside
 the task that it answers. It tells bar by bar which notes are wrong, missing or
@@ -191,6 +193,9 @@ func (j *job) proveFiles(opt lessonCheckOptions, frets *[2]int, paths []string) 
 	for _, p := range proofs {
 		p.write(&text, j.write.quiet)
 	}
+	if !j.write.quiet {
+		text.WriteString(onlyWritten(proofs))
+	}
 	if len(proofs) > 1 && !j.write.quiet {
 		fmt.Fprintln(&text, sumUp(proofs, faults))
 	}
@@ -226,10 +231,35 @@ func sumUp(proofs []fileProof, faults int) string {
 	} else {
 		text += plural(faults, "fault")
 	}
-	if only > 0 {
-		text += fmt.Sprintf("; %s in formats that cannot be read", plural(only, "file"))
-	}
 	return text
+}
+
+// onlyWritten says in one line, by kind, what files are there whose music was
+// not proved; "" for none.
+func onlyWritten(proofs []fileProof) string {
+	kinds := []struct {
+		what    string
+		formats []string
+		n       int
+	}{{"picture", []string{"svg", "png"}, 0}, {"sheet", []string{"html"}, 0}, {"MIDI file", []string{"mid"}, 0}}
+	for _, p := range proofs {
+		f, _ := formatOfPath(p.File)
+		for i := range kinds {
+			if p.Written && len(p.Faults) == 0 && slices.Contains(kinds[i].formats, f.name) {
+				kinds[i].n++
+			}
+		}
+	}
+	var words []string
+	for _, k := range kinds {
+		if k.n > 0 {
+			words = append(words, plural(k.n, k.what))
+		}
+	}
+	if words == nil {
+		return ""
+	}
+	return "not proved: " + strings.Join(words, ", ") + ": only tab, MusicXML and degrees are proved\n"
 }
 
 // eachMusic takes the files that paths name, and all music of the folders
@@ -362,11 +392,11 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 	if quiet {
 		return
 	}
-	for _, u := range p.Unproved {
-		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
-	}
 	if p.Written {
 		return // nothing in it was counted
+	}
+	for _, u := range p.Unproved {
+		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
 	}
 	what := plural(p.Bars, "bar")
 	if len(p.Pages) > 0 {

@@ -279,11 +279,9 @@ steps:
 	got := lickwright("lesson", "check", at("out"))
 	assert.Equal(t, exitDone, got.code, got.out)
 	assert.Equal(t, 2, strings.Count(got.out, ": 1 bar, 3 notes: nothing wrong\n"), got.out)
-	for _, name := range []string{"lick.html", "lick.mid"} {
-		file := at("out/" + name)
-		assert.Equal(t, 1, strings.Count(got.out, file), got.out)
-		assert.Contains(t, got.out, file+": not proved: what it shows, since "+name[len("lick."):]+" cannot be read\n")
-	}
+	assert.Contains(t, got.out, "\nnot proved: 1 sheet, 1 MIDI file: only tab, MusicXML and degrees are proved\n")
+	assert.NotContains(t, got.out, "lick.html")
+	assert.NotContains(t, got.out, "lick.mid")
 	assert.NotContains(t, got.out, "0 bars")
 
 	// What is gone is said in one line too.

@@ -299,6 +299,7 @@ func (r *lessonReader) step(n *yaml.Node, l *lessonFile, number int) *lessonStep
 	}
 	r.flags(s, commandAt)
 	r.of(s, l, of, n)
+	r.ofPhrase(s)
 	if as != nil {
 		formats = r.texts(as)
 		for i, f := range formats {
@@ -388,10 +389,31 @@ func (r *lessonReader) flags(s *lessonStep, n *yaml.Node) {
 		}
 		set := r.setting(key, v)
 		s.said = append(s.said, key)
-		if r.try(s.kind, set) {
+		if r.tryAll(s.kind, set, v) {
 			s.flags = append(s.flags, set)
 		}
 	})
+}
+
+// tryAll is try for a value that may be a list, each of whose wrong items is
+// said.
+func (r *lessonReader) tryAll(kind stepKind, set setting, n *yaml.Node) bool {
+	before := len(r.faults)
+	if r.try(kind, set) {
+		return true
+	}
+	if !set.list || len(set.values) != len(n.Content) {
+		return false
+	}
+	whole := slices.Clone(r.faults[before:])
+	r.faults = r.faults[:before]
+	for i, item := range n.Content {
+		r.try(kind, setting{flag: set.flag, values: set.values[i : i+1], at: r.pos(item)})
+	}
+	if len(r.faults) == before { // only together they are wrong
+		r.faults = append(r.faults, whole...)
+	}
+	return false
 }
 
 // try tells whether a command takes a setting, and says what is wrong with it.
@@ -424,7 +446,11 @@ func (r *lessonReader) of(s *lessonStep, l *lessonFile, of, step *yaml.Node) {
 	if of == nil {
 		switch {
 		case s.kind.words && !s.kind.needless:
-			r.fault(s.at, s.command+" does not say what of", "say of: beside the command, as in of: A minor pentatonic")
+			hint := "say of: beside the command, as in of: A minor pentatonic"
+			if s.command == "diagram" && len(l.sources) > 0 {
+				hint += ", or for the lick of: " + l.sources[0]
+			}
+			r.fault(s.at, s.command+" does not say what of", hint)
 		case !s.kind.words && len(l.sources) == 0:
 			r.fault(s.at, "there is nothing that "+s.command+" could work on", "say source: at the top of the lesson")
 		}
@@ -459,12 +485,40 @@ func (r *lessonReader) of(s *lessonStep, l *lessonFile, of, step *yaml.Node) {
 		return
 	}
 	texts = r.texts(of)
+	if s.command == "scales" || s.command == "routine" {
+		if _, _, _, err := parseScale("", strings.Join(texts, " ")); err != nil && len(texts) > 0 {
+			r.faultOf(r.pos(of), err)
+		}
+	}
 	if !s.kind.words {
 		for i, t := range texts {
 			texts[i] = filepath.Join(filepath.Dir(r.name), filepath.FromSlash(t))
 		}
 	}
 	s.of = texts
+}
+
+// ofPhrase finds flags that choose places for a scale or a chord, in a picture
+// of a phrase, which has its own.
+func (r *lessonReader) ofPhrase(s *lessonStep) {
+	if s.command != "diagram" || len(s.ofSteps) == 0 && !slices.ContainsFunc(s.of, func(p string) bool {
+		f, ok := formatOfPath(p)
+		return ok && f.read != nil
+	}) {
+		return
+	}
+	for _, f := range s.flags {
+		if slices.Contains(placesOfScales(), f.flag) {
+			r.fault(f.at, fmt.Sprintf("%s chooses places for a scale or a chord, and this is a picture of a phrase, which has its own", f.flag),
+				"a refinger step puts the phrase into a position; of: {step: NAME} draws what it made")
+		}
+	}
+}
+
+// placesOfScales are the flags of diagram that choose places for a scale or a
+// chord.
+func placesOfScales() []string {
+	return []string{"scheme", "scheme-file", "shape", "notes", "degree", "hold-position", "position", "strings", "draw"}
 }
 
 // targets finds targets that are those of another step too.

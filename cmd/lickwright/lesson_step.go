@@ -86,18 +86,6 @@ func (s setting) apply(cmd *cobra.Command) error {
 	return nil
 }
 
-// A watch is told what a step makes and leaves undone.
-type watch struct {
-	promises map[string]promise // by path
-	order    []string           // of the paths
-	notDone  int
-}
-
-func (w *watch) delivered(path string, p promise) {
-	w.promises[path] = p
-	w.order = append(w.order, path)
-}
-
 // A headed writer says whose lines follow, before the first of them.
 type headed struct {
 	to   io.Writer
@@ -286,7 +274,7 @@ func (m *lessonMaker) settings(s *lessonStep) []setting {
 // run1 runs the command of a step, once for each of its targets, into a
 // folder.
 func (m *lessonMaker) run1(s *lessonStep, args []string, dir string) (*watch, error) {
-	w := &watch{promises: map[string]promise{}}
+	w := &watch{promises: map[string]promise{}, said: map[score.Diagnostic]bool{}, sources: m.sources}
 	to := &headed{to: m.app.errOut, head: s.title() + ":\n"}
 	for _, t := range s.targets {
 		sub := *m.app

@@ -208,7 +208,7 @@ func TestWrongLessonFiles(t *testing.T) {
 		{"two steps of one name", "source: a.tab\nsteps:\n- step: up\n  convert:\n  to: x.tab\n- step: up\n  convert:\n  to: y.tab\n", []string{":6:9: there is a step called \"up\" already"}},
 		{"two steps with one target", "source: a.tab\nsteps:\n- convert:\n  to: x.tab\n- convert:\n  to: x.tab\n", []string{":5:3: step 1 (convert) and step 2 (convert) both write to x.tab"}},
 		{"a worksheet that is no sheet", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.tab\n", []string{":3:24: worksheet is about a sheet to read and print, which this step does not make", ".html"}},
-		{"a worksheet that asks for nothing known", "source: a.tab\nsteps:\n- convert: {worksheet: [find, shap]}\n  to: x.html\n", []string{":3:24: --worksheet: a worksheet cannot ask for \"shap\"", "did you mean shape?"}},
+		{"a worksheet that asks for nothing known", "source: a.tab\nsteps:\n- convert: {worksheet: [find, shap]}\n  to: x.html\n", []string{":3:31: --worksheet: a worksheet cannot ask for \"shap\"", "did you mean shape?"}},
 		{"answers of no worksheet", "source: a.tab\nsteps:\n- convert:\n  to: x.html\n  answers: y.html\n", []string{":5:12: answers: goes with a worksheet", "say worksheet: true"}},
 		{"answers that are sound", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.html\n  answers: y.mid\n", []string{":5:12: answers are a sheet in html"}},
 		{"answers over the sheet", "source: a.tab\nsteps:\n- convert: {worksheet: true}\n  to: x.html\n  answers: x.html\n", []string{":3:3: step 1 (convert) writes twice to x.html"}},
@@ -257,7 +257,7 @@ steps:
   to: a.musicxml
 - transpose: {to: Q, order: fourth}
   too: b.tab
-- annotate: {show: [degrees, degre], home: H, scale: A dorain}
+- annotate: {show: [degrees, degre, roels], home: H, scale: A dorain}
   to: c.html
 - remap: {to: A lydan, map: degre}
   to: d.tab
@@ -272,18 +272,75 @@ steps:
 - diagram: {show: degres}
   of: C major
   to: h/
+- diagram: {shape: H, spacing: tru, draw: [neck, bokses]}
+  of: C majro
+  to: k/
+- diagram: {shape: E, show: fingers}
+  of: a.tab
+  to: l/
+- routine: {shape: E}
+  of: C majro
+  to: m.tab
+- diagram: {legend: true}
+  to: n.png
 - convert: {swing: 9, count-in: 99}
   to: i.mid
 `)
 	got := lickwright("lesson", file)
 	assert.Equal(t, exitFailure, got.code)
 	for _, at := range []string{"2:6: --key", "3:9: --tuning", "4:7: --capo", "5:13: --neck-frets", "6:7: --time", "7:8: --tempo", "8:8: --trust",
-		"10:19: --by", "12:19: --to", "12:29: --order", "13:3: a step has nothing called \"too\"", "14:20: --show", "14:44: --home", "14:54: --scale", "16:15: --to", "16:29: --map",
-		"18:21: --frets", "18:34: --scheme", "18:55: --strings", "20:20: --degree", "20:31: --notes", "20:39: --run", "23:19: --show", "26:19: --show", "29:20: --swing", "29:33: --count-in"} {
+		"10:19: --by", "12:19: --to", "12:29: --order", "13:3: a step has nothing called \"too\"", "14:30: --show", "14:37: --show", "14:51: --home", "14:61: --scale", "16:15: --to", "16:29: --map",
+		"18:21: --frets", "18:34: --scheme", "18:55: --strings", "20:20: --degree", "20:31: --notes", "20:39: --run", "23:20: --show", "26:19: --show",
+		"29:20: --shape", "29:32: --spacing", "29:50: --draw", "32:20: shape chooses places", "36:7: ", "38:3: diagram does not say what of", "40:20: --swing", "40:33: --count-in"} {
 		assert.Equal(t, 1, strings.Count(got.err, file+":"+at), "%s in\n%s", at, got.err)
 	}
-	assert.Equal(t, 26, strings.Count(got.err, file+":"), got.err)
+	assert.Equal(t, 33, strings.Count(got.err, file+":"), got.err)
+	assert.Contains(t, got.err, "or for the lick of: a.tab")
 	assert.NoFileExists(t, filepath.Join(dir, "lesson"))
+}
+
+// What reading a source tells is said once, before the steps and as none of
+// theirs; what a step tells is said once, however many targets it has.
+func TestALessonSaysOnceWhatReadingTells(t *testing.T) {
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "a.tab"), "Key: A minor\n\nSome words.\n\ne|-5-8-5---|\nB|-------8-|\nG|---------|\nD|---------|\nA|---------|\nE|---------|\n")
+	file := write(t, filepath.Join(dir, "lesson.yaml"), `source: a.tab
+steps:
+- transpose: {by: m3}
+  to: [a.tab, a.musicxml, a.mid]
+- convert:
+  to: [b.musicxml, c.musicxml]
+- annotate: {show: [degrees]}
+  to: [d.tab, e.tab]
+`)
+	got := lickwright("lesson", file)
+	require.Equal(t, exitDone, got.code, got.err)
+	assert.Equal(t, 1, strings.Count(got.err, "no counts or rhythm letters"), got.err)
+	assert.Less(t, strings.Index(got.err, "no counts or rhythm letters"), strings.Index(got.err, "step 1"), got.err)
+	assert.Equal(t, 2, strings.Count(got.err, "is not carried over"), "once for each of the two steps that leave it out\n%s", got.err)
+
+	// Remarks that are not said again count as before.
+	got = lickwright("lesson", "--strict", "-d", filepath.Join(dir, "strict"), file)
+	assert.Equal(t, exitFailure, got.code)
+	assert.Contains(t, got.err, "step 1 (transpose), step 2 (convert)")
+}
+
+// The flags that a lesson refuses in a picture of a phrase are those that the
+// command refuses.
+func TestPlacesOfScalesAreNoneOfPhrases(t *testing.T) {
+	values := map[string]string{"hold-position": "true", "position": "5", "notes": "3", "shape": "E", "degree": "1", "strings": "1-3"}
+	for _, flag := range placesOfScales() {
+		got := lickwright("diagram", "--"+flag+"="+nonEmptyOr(values[flag], "neck"), example("amber-street.tab"))
+		assert.Equal(t, exitUsage, got.code, flag)
+		assert.Contains(t, got.err, "--"+flag+" chooses places", flag)
+	}
+}
+
+func nonEmptyOr(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
 }
 
 // A lesson can ask for every kind of file; a flag about one format is for that

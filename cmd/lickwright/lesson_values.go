@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -57,6 +58,18 @@ func checkValue(kind stepKind, s setting) error {
 	case "strings":
 		_, err := fretboard.ParseStrings(text)
 		return argError(s.flag, err)
+	case "shape":
+		return checkShape(text)
+	case "respell":
+		return oneOf(s.flag, text, "auto", "never")
+	case "spacing":
+		return oneOf(s.flag, text, "even", "true")
+	case "draw":
+		for _, v := range s.values {
+			if err := oneOf(s.flag, v, drawNames()...); err != nil {
+				return err
+			}
+		}
 	case "degree":
 		_, err := theory.ParseDegree(text)
 		return argError(s.flag, err)
@@ -93,6 +106,33 @@ func checkReading(s setting) error {
 	}
 	_, err := f.options()
 	return err
+}
+
+// checkShape finds shapes that no tuning has. Which of the others the tuning
+// of a step has is found when it is made.
+func checkShape(text string) error {
+	_, err := fretboard.ParseShape(fretboard.Standard(), text)
+	if err == nil {
+		return nil
+	}
+	for _, p := range fretboard.Presets() {
+		if _, other := fretboard.ParseShape(p.Tuning, text); other == nil {
+			return nil
+		}
+	}
+	return flagError("shape", err)
+}
+
+// oneOf checks a value that is one of a few words.
+func oneOf(flag, text string, known ...string) error {
+	if slices.Contains(known, text) {
+		return nil
+	}
+	hint := didYouMean(text, known)
+	if hint == "" {
+		hint = "there are " + strings.Join(known, ", ")
+	}
+	return &usageError{fmt.Sprintf("--%s: there is no %q", flag, text), hint}
 }
 
 func checkSound(s setting) error {

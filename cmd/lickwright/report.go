@@ -3,11 +3,13 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/transform"
 )
 
 // A collector gathers what readers, transforms and writers have to say. It is
@@ -44,18 +46,33 @@ func (a *app) hint(s string) {
 
 // maxOfKind is how many diagnostics of one code are printed before the rest
 // is only counted, by result: what is said of one position is not like what is
-// said of another. What was not done is always named one by one.
+// said of another. What was not done is always named one by one, and so is
+// what tells one version from the others.
 const maxOfKind = 6
 
+// counted tells whether what is said may be counted where much of its kind is.
+func counted(d score.Diagnostic) bool {
+	return d.Severity < score.NotDone && d.Code != transform.CodeVary
+}
+
 // printAll prints diagnostics, in the order in which they stand. sources
-// holds the text of the files that they point into, by name.
+// holds the text of the files that they point into, by name. The step of a
+// lesson says nothing that the lesson has said already.
 func (a *app) printAll(ds score.Diagnostics, sources map[string][]byte) {
+	if a.watch != nil {
+		a.watch.unsaid(ds, a.errOut, func(to io.Writer, ds score.Diagnostics) {
+			b := *a
+			b.watch, b.errOut = nil, to
+			b.printAll(ds, sources)
+		})
+		return
+	}
 	type kind struct{ code, result string }
 	shown := map[string]int{}
 	more := map[kind]int{}
 	var hidden score.Diagnostics // the first of each kind that is not shown
 	for _, d := range ds {
-		if shown[d.Code]++; shown[d.Code] > maxOfKind && d.Severity < score.NotDone {
+		if shown[d.Code]++; shown[d.Code] > maxOfKind && counted(d) {
 			k := kind{d.Code, d.Result}
 			if more[k]++; more[k] == 1 {
 				hidden = append(hidden, d)
