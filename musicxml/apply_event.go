@@ -92,7 +92,7 @@ func (ap *applier) metronome(e int32, now *score.Tempo) {
 	v := noteValue(ap.x.childContent(e, "beat-unit"))
 	v.Dots = int8(min(len(ap.childrenNamed(e, "beat-unit-dot")), 9))
 	if pm := ap.x.child(e, "per-minute"); pm != none && v.Known {
-		ap.ed.setContent(pm, strconv.FormatFloat(now.QuartersPerMinute/v.Quarters().Float(), 'f', -1, 64))
+		ap.ed.setContent(pm, perMinute(now.QuartersPerMinute, v.Quarters()))
 	}
 }
 

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 
@@ -246,13 +247,32 @@ func (w *measureWriter) direction(at score.Quarters, staff int, typ *etree.Eleme
 	return el
 }
 
+// tempo writes a tempo twice: for eyes in the beat of the metre, for players in
+// quarter notes. Source: MusicXML 4.0, attribute tempo of <sound>.
 func (w *measureWriter) tempo(t *score.Tempo) {
+	beat := w.part.MetreAt(w.m).TempoBeat()
+	unit, ok := valueOf(beat)
+	if !ok {
+		beat, unit = score.Q(1, 1), score.NoteValue{Log: 2, Known: true}
+	}
 	m := etree.NewElement("metronome")
-	m.CreateElement("beat-unit").SetText("quarter")
-	bpm := strconv.FormatFloat(t.QuartersPerMinute, 'f', -1, 64)
-	m.CreateElement("per-minute").SetText(bpm)
+	m.CreateElement("beat-unit").SetText(typeName(unit))
+	for range unit.Dots {
+		m.CreateElement("beat-unit-dot")
+	}
+	m.CreateElement("per-minute").SetText(perMinute(t.QuartersPerMinute, beat))
 	el := w.direction(t.Onset, t.Staff, m)
-	el.CreateElement("sound").CreateAttr("tempo", bpm)
+	el.CreateElement("sound").CreateAttr("tempo", strconv.FormatFloat(t.QuartersPerMinute, 'f', -1, 64))
+}
+
+// perMinute writes how many beats there are in a minute, as exactly as a mark
+// for the eyes need be.
+func perMinute(quarters float64, beat score.Quarters) string {
+	if beat == score.Q(1, 1) {
+		return strconv.FormatFloat(quarters, 'f', -1, 64)
+	}
+	const decimals = 1000
+	return strconv.FormatFloat(math.Round(quarters/beat.Float()*decimals)/decimals, 'f', -1, 64)
 }
 
 func (w *measureWriter) words(t *score.Words) {

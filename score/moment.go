@@ -51,6 +51,35 @@ func (t *TimeSignature) Beat() Quarters {
 	return unit
 }
 
+// MetreAt returns the metre in force in a measure of the part: one that the
+// measure begins with, else the last one before; nil for none.
+func (p *Part) MetreAt(measure *Measure) *TimeSignature {
+	var now *TimeSignature
+	for _, m := range p.Measures {
+		for _, e := range m.Events {
+			if t, ok := e.(*TimeSignature); ok && (m != measure || t.Onset.IsZero()) {
+				now = t
+			}
+		}
+		if m == measure {
+			break
+		}
+	}
+	return now
+}
+
+// TempoBeat returns what a tempo counts that is a number alone, in quarter
+// notes: the dotted beat of a compound metre (6/8, 9/8, 12/8), else a quarter
+// note, also without metre (t nil). Source: common practice.
+func (t *TimeSignature) TempoBeat() Quarters {
+	if t != nil {
+		if beat := t.Beat(); beat.Num()%3 == 0 {
+			return beat
+		}
+	}
+	return Q(1, 1)
+}
+
 // BeatName names an onset in a measure as players count it, given the length
 // of a beat: "2", off the beat "2+1/2". It is "?" if there is no such beat.
 func BeatName(onset, beat Quarters) string {

@@ -65,12 +65,9 @@ func (b *builder) beginEvents(sys int) []score.Event {
 	}
 	if h, ok := lastOf(p.pending, headTempo); first && b.opt.Tempo > 0 {
 		events = append(events, &score.Tempo{Common: source(h, ok), QuartersPerMinute: b.opt.Tempo})
-		overruled(h, ok, writeTempo(h.tempo), writeTempo(b.opt.Tempo))
+		overruled(h, ok, number(h.tempo), number(b.opt.Tempo))
 	} else if ok {
-		events = append(events, &score.Tempo{Common: ref(h), QuartersPerMinute: h.tempo})
-		if h.doubt {
-			b.report(score.Info, "tab-tempo-prose", b.lay.src.pos(h.line, 0), "a number in words is taken for the tempo: "+writeTempo(h.tempo)+" quarter notes a minute", "write Tempo: and the number if it is another")
-		}
+		events = append(events, b.tempo(h, ref(h), h.line, h.at.from))
 	}
 	p.pending = nil
 	return events

@@ -40,16 +40,17 @@ const (
 
 // A builder turns a layout into a score.
 type builder struct {
-	lay    *layout
-	opt    score.ReadOptions
-	sc     *score.Score
-	nodes  []nodeRef
-	music  [][]*barMusic // by system
-	parts  []*partState
-	cur    *partState
-	diags  score.Diagnostics
-	once   map[string]*tally // what is reported once
-	labels struct {
+	lay     *layout
+	opt     score.ReadOptions
+	sc      *score.Score
+	nodes   []nodeRef
+	music   [][]*barMusic // by system
+	parts   []*partState
+	cur     *partState
+	diags   score.Diagnostics
+	once    map[string]*tally // what is reported once
+	counted []countedTempo    // in beats, until all metres are known
+	labels  struct {
 		key         string
 		tuning      fretboard.Tuning
 		flipped, ok bool
@@ -295,6 +296,7 @@ func (b *builder) finish() {
 		b.sc.Parts[0].Name = fmt.Sprintf("%d strings", b.parts[0].strings)
 	}
 	b.sc.Parts = slices.DeleteFunc(b.sc.Parts, func(p *score.Part) bool { return len(p.Measures) == 0 })
+	b.countTempos()
 	if b.stats.inferred > 0 {
 		msg := fmt.Sprintf("no counts or rhythm letters in %d of %d bars: their rhythm is inferred from the spacing", b.stats.inferred, b.stats.bars)
 		if b.stats.assumedMetre {

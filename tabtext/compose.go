@@ -76,6 +76,7 @@ type composer struct {
 	part    *score.Part
 	neck    fretboard.Neck
 	metre   metre
+	time    *score.TimeSignature // in force, nil for none
 	letters bool // rhythm letters in place of counts
 	report  func(at score.Handle, where string, code, what string)
 	next    map[*score.Note]*score.Note // where each string goes on to
@@ -339,6 +340,7 @@ func (c *composer) draw(n *score.Note, report func(score.Handle) lost) drawn {
 
 // events takes the metre, key, neck, tempo, and bar lines of a measure.
 func (c *composer) events(index int, m *score.Measure, bar *composed) {
+	c.time = metreOf(m, c.time)
 	for _, e := range m.Events {
 		first := index == 0 && e.At().IsZero()
 		var text string
@@ -362,7 +364,7 @@ func (c *composer) events(index int, m *score.Measure, bar *composed) {
 			if e.QuartersPerMinute <= 0 {
 				continue
 			}
-			text = "tempo:" + writeTempo(e.QuartersPerMinute)
+			text = "tempo:" + writeTempo(e.QuartersPerMinute, c.time)
 			if e.Text != "" {
 				c.report(e.Src, "", "tab-lost-words", "the words of the tempo ("+e.Text+")")
 			}
@@ -419,7 +421,6 @@ func (c *composer) neckMarks(e *score.NeckChange) string {
 	return strings.Join(parts, ";")
 }
 
-func writeTempo(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 func (c *composer) barline(index int, m *score.Measure, e *score.Barline, bar *composed) {
 	if !e.Onset.IsZero() && e.Onset != m.Length {

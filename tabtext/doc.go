@@ -105,7 +105,9 @@
 // "metronome", or behind a note value: "dotted quarter = 58" is 87 quarters a
 // minute, "h = 60" 120; one that stands alone and is not exact counts too ("about
 // 90", "120ish") and is said (tab-tempo-prose), as is a capo that a sentence leaves
-// to the player ("capo 2 if you like", tab-capo-prose).
+// to the player ("capo 2 if you like", tab-capo-prose). A tempo that names no note
+// value counts the beats of the metre: dotted quarters in 6/8, 9/8 and 12/8, so
+// that 64 is 96 quarters a minute there (said once, tab-tempo-beat), else quarters.
 //
 // # Bars
 //

@@ -55,6 +55,7 @@ type header struct {
 	mode    bool // the mode was said
 	time    *score.TimeSignature
 	tempo   float64
+	beats   bool // the tempo is a number alone: it counts the beats of the metre
 	bad     string // why the value of a "name: value" line could not be read
 	hint    string
 }
@@ -178,12 +179,12 @@ func (h *header) parse() {
 		}
 		h.time = t
 	case headTempo:
-		v, ok := parseTempo(h.text)
+		v, named, ok := parseTempo(h.text)
 		if !ok {
 			h.bad = strconv.Quote(h.text) + " is no tempo"
-			h.hint = "write quarter notes per minute, as in Tempo: 96"
+			h.hint = "write beats per minute, as in Tempo: 96"
 		}
-		h.tempo = v
+		h.tempo, h.beats = v, !named
 	}
 }
 
@@ -244,8 +245,8 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headKey, line: line, text: text, prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
 		}
 	}
-	if v, doubt, ok := proseTempo(low); ok {
-		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v, doubt: doubt})
+	if v, named, doubt, ok := proseTempo(low); ok {
+		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v, beats: !named, doubt: doubt})
 	}
 	if t, ok := proseMetre(low); ok {
 		found = append(found, header{kind: headTime, line: line, text: text, prose: true, time: t})

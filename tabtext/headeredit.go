@@ -27,10 +27,12 @@ func (e *editor) headerEdits() bool {
 		changes[h.line] = append(changes[h.line], change{h.at, text})
 	}
 	for i, p := range e.s.Parts {
+		var was, is *score.TimeSignature
 		for k, m := range p.Measures {
 			if k >= len(e.o.built.sc.Parts[i].Measures) {
 				break
 			}
+			was, is = metreOf(e.o.built.sc.Parts[i].Measures[k], was), metreOf(m, is)
 			before := map[score.Handle]score.Event{}
 			for _, ev := range e.o.built.sc.Parts[i].Measures[k].Events {
 				if ev.Source() != 0 {
@@ -47,6 +49,10 @@ func (e *editor) headerEdits() bool {
 					if _, isNeck := ev.(*score.NeckChange); !isNeck {
 						continue
 					}
+				}
+				if t, isTempo := ev.(*score.Tempo); isTempo {
+					e.tempoEdit(ref, old, t, was, is, edit)
+					continue
 				}
 				e.headerEdit(ref, old, ev, edit, &ok)
 			}
@@ -92,10 +98,6 @@ func (e *editor) headerEdit(ref nodeRef, old, ev score.Event, edit func(header, 
 	case *score.TimeSignature:
 		if o, is := old.(*score.TimeSignature); is && o.Metre() != ev.Metre() {
 			edit(h, ev.Metre())
-		}
-	case *score.Tempo:
-		if o, is := old.(*score.Tempo); is && o.QuartersPerMinute != ev.QuartersPerMinute {
-			edit(h, writeTempo(ev.QuartersPerMinute))
 		}
 	case *score.NeckChange:
 		if o, is := old.(*score.NeckChange); is && !sameNeck(o.Neck, ev.Neck) {

@@ -79,7 +79,7 @@ func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, time
 				common.Onset = m.harmonyTime(k.col)
 			}
 		}
-		e, bad, hint := b.markEvent(key, value, common)
+		e, bad, hint := b.markEvent(key, value, common, s.above[k.list].line, k.col+s.rows[0].shift)
 		if n, ok := e.(*score.NeckChange); ok && len(events) > 0 {
 			if before, ok := events[len(events)-1].(*score.NeckChange); ok && before.Onset == n.Onset {
 				before.Neck = n.Neck
@@ -95,7 +95,7 @@ func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, time
 	return events
 }
 
-func (b *builder) markEvent(key, value string, c score.Common) (e score.Event, bad, hint string) {
+func (b *builder) markEvent(key, value string, c score.Common, line, col int) (e score.Event, bad, hint string) {
 	h := header{text: strings.ReplaceAll(value, ",", " ")}
 	switch key {
 	case "time":
@@ -123,7 +123,7 @@ func (b *builder) markEvent(key, value string, c score.Common) (e score.Event, b
 		p.key = h.key
 		return &score.KeySignature{Common: c, Key: h.key, ModeSaid: h.mode}, "", ""
 	case headTempo:
-		return &score.Tempo{Common: c, QuartersPerMinute: h.tempo}, "", ""
+		return b.tempo(h, c, line, col), "", ""
 	}
 	neck := p.neck
 	switch h.kind {

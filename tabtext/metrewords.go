@@ -149,6 +149,6 @@ func namesFeel(words []string) bool {
 }
 
 func isTempoWords(words []string) bool {
-	_, _, ok := tempoIn(tempoFields(strings.Join(words, " ")), false)
+	_, _, _, ok := tempoIn(tempoFields(strings.Join(words, " ")), false)
 	return ok
 }

@@ -28,15 +28,15 @@ const (
 	fastestSaid = 400
 )
 
-// proseTempo finds a tempo in a line in lower case, in quarter notes per
-// minute. doubt tells that no word says it is one: "120ish", "about 90".
-func proseTempo(low string) (qpm float64, doubt, ok bool) {
+// proseTempo finds a tempo in a line in lower case. doubt tells that no word
+// says it is one: "120ish", "about 90"; named is as in [tempoIn].
+func proseTempo(low string) (v float64, named, doubt, ok bool) {
 	for _, clause := range clauses(strings.ReplaceAll(low, ": ", " ")) {
-		if v, doubt, ok := tempoIn(tempoFields(clause), true); ok {
-			return v, doubt, true
+		if v, named, doubt, ok := tempoIn(tempoFields(clause), true); ok {
+			return v, named, doubt, true
 		}
 	}
-	return 0, false, false
+	return 0, false, false, false
 }
 
 // tempoFields cuts a text into words, with equals signs and tildes apart.
@@ -47,8 +47,9 @@ func tempoFields(s string) []string {
 
 // tempoIn finds a tempo among words: a note value and a number after "=", a
 // number beside a word for speed, or, if loose, one that is said not to be
-// exact and stands alone or nearly so.
-func tempoIn(words []string, loose bool) (qpm float64, doubt, ok bool) {
+// exact and stands alone or nearly so. named tells that the note value is said,
+// so that the tempo is in quarter notes per minute; else it is in beats.
+func tempoIn(words []string, loose bool) (v float64, named, doubt, ok bool) {
 	for i, w := range words {
 		v, ish, isNumber := tempoNumber(w)
 		if !isNumber {
@@ -61,7 +62,7 @@ func tempoIn(words []string, loose bool) (qpm float64, doubt, ok bool) {
 		}
 		if k > 0 && words[k] == "=" {
 			if beat, said := beatBefore(words[:k]); said {
-				return v * beat, false, true
+				return v * beat, true, false, true
 			}
 		}
 		if v < slowestSaid || v > fastestSaid {
@@ -73,20 +74,20 @@ func tempoIn(words []string, loose bool) (qpm float64, doubt, ok bool) {
 		}
 		switch {
 		case unit == "bpm" || strings.HasSuffix(w, "bpm") || unit == "beats" && i+3 < len(words) && words[i+2] == "per" || unit == "beats/min" || unit == "per" && i+2 < len(words) && words[i+2] == "minute":
-			return v, false, true
+			return v, false, false, true
 		}
 		from := k
 		for from >= 0 && (words[from] == "=" || words[from] == "@" || words[from] == "at" || words[from] == "is" || words[from] == "to" || words[from] == "of") {
 			from--
 		}
 		if from >= 0 && slices.Contains(speedWords, strings.TrimRight(words[from], ".")) && unit != "%" && !strings.HasSuffix(w, "%") {
-			return v, false, true
+			return v, false, false, true
 		}
 		if loose && ish && v >= 40 && v <= 300 && k < 0 && i == len(words)-1 {
-			return v, true, true
+			return v, false, true, true
 		}
 	}
-	return 0, false, false
+	return 0, false, false, false
 }
 
 // beatBefore reads the note value that words end in: "dotted quarter note",
@@ -133,20 +134,20 @@ func tempoNumber(w string) (v float64, ish, ok bool) {
 	return v, ish, err == nil && v > 0 && v < 1000
 }
 
-// parseTempo reads the value of a tempo in quarter notes per minute: "96", "96
-// bpm", "q = 96", "dotted quarter = 58", "about 100".
-func parseTempo(s string) (float64, bool) {
+// parseTempo reads the value of a tempo: "96", "96 bpm", "q = 96", "dotted
+// quarter = 58", "about 100"; named is as in [tempoIn].
+func parseTempo(s string) (v float64, named, ok bool) {
 	words := tempoFields(strings.ToLower(strings.NewReplacer("(", " ", ")", " ", ",", " ").Replace(s)))
-	if v, _, ok := tempoIn(words, true); ok {
-		return v, true
+	if v, named, _, ok := tempoIn(words, true); ok {
+		return v, named, true
 	}
 	for _, w := range words {
 		if v, err := strconv.ParseFloat(strings.TrimSuffix(w, "bpm"), 64); err == nil && v > 0 && v < 10000 {
-			return v, true
+			return v, false, true
 		}
 		if v, _, ok := tempoNumber(w); ok {
-			return v, true
+			return v, false, true
 		}
 	}
-	return 0, false
+	return 0, false, false
 }

@@ -126,6 +126,12 @@ func (c *composer) header(neck fretboard.Neck) string {
 	if neck.Frets != fretboard.DefaultFrets {
 		line("Frets", strconv.Itoa(neck.Frets))
 	}
+	var metre *score.TimeSignature
+	for _, e := range c.marks {
+		if t, ok := e.(*score.TimeSignature); ok {
+			metre = t
+		}
+	}
 	for _, e := range c.marks {
 		switch e := e.(type) {
 		case *score.KeySignature:
@@ -138,7 +144,7 @@ func (c *composer) header(neck fretboard.Neck) string {
 			line("Time", e.Metre())
 		case *score.Tempo:
 			if e.QuartersPerMinute > 0 {
-				line("Tempo", writeTempo(e.QuartersPerMinute))
+				line("Tempo", writeTempo(e.QuartersPerMinute, metre))
 			}
 		}
 	}

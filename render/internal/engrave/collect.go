@@ -69,6 +69,7 @@ type bar struct {
 	metre        *score.TimeSignature // printed at its beginning
 	groups       []score.Quarters     // that are beamed together
 	quarterBeats bool                 // eighths may be beamed by half bars
+	tempoBeat    score.Quarters       // what its tempos count
 	left, right  barEdge
 	inner        []score.Quarters // bar lines inside of it
 	length       score.Quarters
@@ -116,6 +117,7 @@ func collect(s *score.Score, opt Options) *collector {
 		length = max(length, len(p.Measures))
 	}
 	groups, quarterBeats := []score.Quarters{score.Q(1, 1)}, true
+	tempoBeat := score.Q(1, 1)
 	for i := range length {
 		b := &bar{index: i, groups: groups, quarterBeats: quarterBeats}
 		for _, st := range c.staves {
@@ -126,7 +128,9 @@ func collect(s *score.Score, opt Options) *collector {
 		if b.metre != nil {
 			groups, quarterBeats = beatGroups(b.metre)
 			b.groups, b.quarterBeats = groups, quarterBeats
+			tempoBeat = b.metre.TempoBeat()
 		}
+		b.tempoBeat = tempoBeat
 		moments := map[when]bool{}
 		for n, st := range c.staves {
 			if i < len(st.part.Measures) {

@@ -3,6 +3,7 @@ package engrave
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -88,7 +89,7 @@ func (c *canvas) words() {
 			}
 		case *score.Tempo:
 			if c.n == 0 {
-				c.tempo(x, e)
+				c.tempo(x, e, b.tempoBeat)
 			}
 		case *score.KeySignature:
 			if !begins && !e.Free && !e.NoKey && c.n == 0 {
@@ -154,11 +155,16 @@ func NeckWords(n fretboard.Neck) string {
 }
 
 // tempo writes a quarter note, drawn, and how many of it there are in a
-// minute.
-func (c *canvas) tempo(x float64, e *score.Tempo) {
+// minute; a dotted one where that is the beat.
+func (c *canvas) tempo(x float64, e *score.Tempo, beat score.Quarters) {
+	perMinute, dot := e.QuartersPerMinute, 0.0
+	if beat == score.Q(3, 2) {
+		const decimals = 100 // as a metronome can be set, and more
+		perMinute, dot = math.Round(perMinute/beat.Float()*decimals)/decimals, 4
+	}
 	number := ""
 	if e.QuartersPerMinute > 0 {
-		number = "= " + strconv.FormatFloat(e.QuartersPerMinute, 'f', -1, 64)
+		number = "= " + strconv.FormatFloat(perMinute, 'f', -1, 64)
 	}
 	x -= 4
 	w := 0.0
@@ -166,7 +172,7 @@ func (c *canvas) tempo(x float64, e *score.Tempo) {
 	if words != "" {
 		w = textWidth(words+" ", wordSize, true)
 	}
-	full := w + 9 + textWidth(number, wordSize, false)
+	full := w + 9 + dot + textWidth(number, wordSize, false)
 	x = max(min(x, c.sys.width-full), c.margin)
 	base := c.above.put(x, x+full, 12, 5)
 	if words != "" {
@@ -175,7 +181,10 @@ func (c *canvas) tempo(x float64, e *score.Tempo) {
 	if number != "" {
 		c.path(filled("note").ellipse(x+w+3, -base-1.6, 2.7, 2))
 		c.path(stroke("note", 0.9).at(x+w+5.3, -base-2).to(x+w+5.3, -base-11.5))
-		c.text(&Text{Class: "tempo", X: x + w + 9, Y: -base, Size: wordSize, Anchor: ink.Start, Text: number, group: musicGroup})
+		if dot > 0 {
+			c.path(filled("dot").ellipse(x+w+8, -base-1.6, 0.9, 0.9))
+		}
+		c.text(&Text{Class: "tempo", X: x + w + 9 + dot, Y: -base, Size: wordSize, Anchor: ink.Start, Text: number, group: musicGroup})
 	}
 }
 
