@@ -77,7 +77,7 @@ type composer struct {
 	neck    fretboard.Neck
 	metre   metre
 	time    *score.TimeSignature // in force, nil for none
-	letters bool // rhythm letters in place of counts
+	letters bool                 // rhythm letters in place of counts
 	report  func(at score.Handle, where string, code, what string)
 	next    map[*score.Note]*score.Note // where each string goes on to
 	tied    map[*score.Note]bool        // held from the note before on its string
@@ -420,7 +420,6 @@ func (c *composer) neckMarks(e *score.NeckChange) string {
 	}
 	return strings.Join(parts, ";")
 }
-
 
 func (c *composer) barline(index int, m *score.Measure, e *score.Barline, bar *composed) {
 	if !e.Onset.IsZero() && e.Onset != m.Length {

@@ -55,7 +55,7 @@ type header struct {
 	mode    bool // the mode was said
 	time    *score.TimeSignature
 	tempo   float64
-	beats   bool // the tempo is a number alone: it counts the beats of the metre
+	beats   bool   // the tempo is a number alone: it counts the beats of the metre
 	bad     string // why the value of a "name: value" line could not be read
 	hint    string
 }
