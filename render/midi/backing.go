@@ -1,6 +1,8 @@
 package midi
 
 import (
+	"slices"
+
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -93,15 +95,67 @@ func voicingsOf(neck fretboard.Neck, c theory.Chord) []fretboard.Voicing {
 	if err != nil {
 		return nil
 	}
-	var out []fretboard.Voicing
+	var whole, part []fretboard.Voicing
 	for _, r := range regions {
 		for _, v := range r.Voicings(tones) {
-			if len(v.Missing) == 0 || len(out) == 0 {
-				out = append(out, v)
+			v, ok := onBass(v, c)
+			switch {
+			case !ok:
+			case len(v.Missing) == 0 && holdsAll(v, tones):
+				whole = append(whole, v)
+			default:
+				part = append(part, v)
 			}
 		}
 	}
-	return out
+	if len(whole) == 0 {
+		return part
+	}
+	return whole
+}
+
+// bassOf is the note that a chord stands on: its slash bass, else its root.
+// Source: common practice.
+func bassOf(c theory.Chord) theory.NoteName {
+	if c.HasBass {
+		return c.Bass
+	}
+	return c.Root
+}
+
+// onBass leaves out of a voicing what sounds below its lowest bass note; ok is
+// false if it has none.
+func onBass(v fretboard.Voicing, c theory.Chord) (_ fretboard.Voicing, ok bool) {
+	lowest := 0
+	bass := theory.Pitch{NoteName: bassOf(c), Octave: 3}.MIDI()
+	for _, s := range v.Spots {
+		if midi := s.Pitch.MIDI(); (midi-bass)%12 == 0 && (!ok || midi < lowest) {
+			lowest, ok = midi, true
+		}
+	}
+	spots := v.Spots
+	v.Spots = nil
+	for _, s := range spots {
+		if s.Pitch.MIDI() >= lowest {
+			v.Spots = append(v.Spots, s)
+		}
+	}
+	return v, ok
+}
+
+// holdsAll tells whether a voicing that was cut still has a note of each tone.
+func holdsAll(v fretboard.Voicing, tones fretboard.ToneSet) bool {
+	for _, t := range tones.Tones {
+		found := false
+		want := theory.Pitch{NoteName: t.Name, Octave: 3}.MIDI()
+		for _, s := range v.Spots {
+			found = found || (s.Pitch.MIDI()-want)%12 == 0
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
 }
 
 // nearest picks the voicing whose frets lie nearest to the hand, and moves it.
@@ -132,15 +186,19 @@ func nearest(voicings []fretboard.Voicing, hand *float64) []int {
 	return keys
 }
 
-// closeKeys lays a chord out within an octave above C3, where no hand can hold
+// closeKeys lays a chord out within an octave above its bass, where no hand can hold
 // it.
 func closeKeys(c theory.Chord) []int {
 	if c.Check() != nil {
 		return nil
 	}
-	var keys []int
+	bass := theory.Pitch{NoteName: bassOf(c), Octave: 3}.MIDI()
+	keys := []int{bass}
 	for _, t := range fretboard.ChordTones(c).Tones {
-		keys = append(keys, theory.Pitch{NoteName: t.Name, Octave: 3}.MIDI())
+		above := (theory.Pitch{NoteName: t.Name, Octave: 3}.MIDI() - bass + 24) % 12
+		if key := bass + above; !slices.Contains(keys, key) {
+			keys = append(keys, key)
+		}
 	}
 	return keys
 }
