@@ -1,7 +1,6 @@
 package score
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 )
@@ -81,15 +80,47 @@ func (t *TimeSignature) TempoBeat() Quarters {
 }
 
 // BeatName names an onset in a measure as players count it, given the length
-// of a beat: "2", off the beat "2+1/2". It is "?" if there is no such beat.
+// of a beat in quarter notes: "2", and off the beat "2+1/2". Of a beat that is
+// a dotted note the eighths, or what the beat has three of, are counted, or
+// their halves: "3, third eighth", "3, fourth sixteenth"; a third of another
+// beat is "2, third of the triplet". It is "?" if there is no such beat.
+// Source: common practice on simple and compound metre.
 func BeatName(onset, beat Quarters) string {
 	q := onset.Div(beat)
 	if q.Invalid() {
 		return "?"
 	}
 	whole := q.Num() / q.Den()
-	if rest := q.Sub(Q(whole, 1)); !rest.IsZero() {
-		return fmt.Sprintf("%d+%s", whole+1, rest)
+	name := strconv.FormatInt(whole+1, 10)
+	rest := q.Sub(Q(whole, 1))
+	if rest.IsZero() {
+		return name
 	}
-	return strconv.FormatInt(whole+1, 10)
+	thirds := rest.Mul(Q(3, 1))
+	switch {
+	case beat.Num()%3 == 0:
+		return name + ", " + ofDotted(thirds, beat.Div(Q(3, 1)))
+	case thirds.Den() == 1:
+		return name + ", " + ordinal(thirds.Num()) + " of the triplet"
+	}
+	return name + "+" + rest.String()
+}
+
+// ofDotted names a place in a beat that is a dotted note, by the units that it
+// has three of.
+func ofDotted(at, unit Quarters) string {
+	if halves := at.Mul(Q(2, 1)); at.Den() == 2 {
+		at, unit = halves, unit.Div(Q(2, 1))
+	}
+	whole := at.Num() / at.Den()
+	name := ordinal(whole) + " " + LengthName(unit)
+	if rest := at.Sub(Q(whole, 1)); !rest.IsZero() {
+		name += "+" + rest.String()
+	}
+	return name
+}
+
+// ordinal names the place of one of up to six, counted from 0.
+func ordinal(i int64) string {
+	return [...]string{"first", "second", "third", "fourth", "fifth", "sixth"}[min(max(i, 0), 5)]
 }

@@ -219,7 +219,7 @@ func TestBeatsAreCountedAsPlayersDo(t *testing.T) {
 		{"4", 4, score.Q(1, 1), "2"},
 		{"4", 4, score.Q(3, 2), "2+1/2"},
 		{"6", 8, score.Q(3, 2), "2"},
-		{"12", 8, score.Q(4, 1), "3+2/3"},
+		{"12", 8, score.Q(4, 1), "3, third eighth"},
 		{"3", 8, score.Q(1, 2), "2"},
 		{"2", 2, score.Q(2, 1), "2"},
 		{"3+2", 8, score.Q(1, 1), "3"},
