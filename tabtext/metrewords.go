@@ -61,8 +61,11 @@ var (
 	metreBefore    = []string{"in", "time", "signature", "sig", "sig.", "metre", "meter", "count"}
 	metreAfter     = []string{"time", "feel", "groove", "metre", "meter", "beat"}
 	notMetreAfter  = []string{"bar", "bars", "measure", "measures", "step", "steps", "tone", "of", "speed", "inch", "times", "hours", "way", "scale", "size"}
-	notMetreBefore = []string{"on", "of", "about", "page", "part", "take", "verse", "lesson", "lick", "line", "version", "day", "section", "chapter", "exercise", "ex", "no", "nr", "disc",
+	notMetreBefore = []string{"on", "of", "about", "page", "part", "take", "lesson", "lick", "line", "version", "day", "section", "chapter", "exercise", "ex", "no", "nr", "disc",
 		"track", "week", "rated", "rating", "score", "date", "a", "an", "the", "that", "this", "one", "bar", "bars", "fret", "frets", "for", "until", "by", "from", "since"}
+	// sectionWords name a section of a piece; a metre after one is the section's.
+	sectionWords = []string{"intro", "verse", "prechorus", "pre-chorus", "chorus", "refrain", "bridge", "solo", "interlude", "break", "breakdown", "riff", "theme", "head", "hook",
+		"tag", "turnaround", "vamp", "outro", "coda", "ending", "instrumental", "tune", "melody"}
 	// feelWords make a heading of the line: what is played, how, how fast.
 	feelWords = []string{"slow", "slowly", "fast", "medium", "moderate", "moderato", "easy", "quick", "brisk", "lively", "relaxed", "waltz", "blues", "swing", "swung", "shuffle", "rock", "ballad", "jig",
 		"reel", "hornpipe", "polka", "mazurka", "march", "samba", "bossa", "tango", "bolero", "rumba", "cha-cha", "reggae", "ska", "funk", "soul", "gospel", "jazz", "latin", "folk", "country", "bluegrass",
@@ -103,6 +106,8 @@ func proseMetre(low string) (*score.TimeSignature, bool) {
 			case slices.Contains(notMetreAfter, after) || strings.HasPrefix(after, "bar") || after == "=":
 			case slices.Contains(metreAfter, after), slices.Contains(metreBefore, before):
 				return t, true
+			case sectionMetre(words, i):
+				return t, true
 			case slices.Contains(notMetreBefore, before) && !(before == "a" && i > 1 && words[i-2] == "in"): // in A
 			case len(words) == 1:
 				if k == 0 || !slices.Contains(notMetreBefore, list[k-1]) { // "Date: 12/8"
@@ -116,6 +121,19 @@ func proseMetre(low string) (*score.TimeSignature, bool) {
 		}
 	}
 	return nil, false
+}
+
+// sectionMetre tells whether a word is the metre of a section whose name is
+// before it: "verse 6/8", "guitar solo 6/8 slow", "verse 2 6/8".
+func sectionMetre(words []string, i int) bool {
+	if after := words[i+1:]; len(after) > 0 && !isTempoWords(after) && !slices.Contains(feelWords, after[0]) {
+		return false
+	}
+	k := i - 1
+	if k > 0 && len(words[k]) <= 2 && strings.Trim(words[k], "0123456789abcd") == "" {
+		k--
+	}
+	return k >= 0 && k <= 1 && slices.Contains(sectionWords, words[k]) && !(k == 1 && slices.Contains(notMetreBefore, words[0]))
 }
 
 // beatsSaid reads how many beats a bar has: "5 beats", "back in 4".
