@@ -87,14 +87,9 @@ func (b *builder) system(s *system, index int) {
 		}
 	}
 	brackets := s.brackets()
-	if counts == nil && letters == nil && len(bars) == 1 && s.unbarred() {
-		bars = b.splitUnbarred(bars[0], p.metre())
+	if counts == nil && letters == nil && len(bars) == 1 && (s.unbarred() || len(brackets) == 0 && b.closedLine(s, bars[0], p.metre())) {
+		bars = b.cutLine(s, bars[0], p.metre())
 		b.music[index] = bars
-		if slices.ContainsFunc(bars, func(m *barMusic) bool { return m.loose != nil }) {
-			b.reportCounted("tab-spacing-off", bars[0], b.sysAt(s, 0, s.begin), looseBar, looseBars)
-		}
-		b.reportOnce(score.Warning, "tab-no-bars", "", b.sysAt(s, 0, s.begin),
-			"there are no bar lines: the finest step of the columns is read as an eighth note, and the bars are cut by the metre", "draw bar lines, or write counts under the tab")
 	}
 	if counts == nil && letters == nil {
 		for _, m := range bars {

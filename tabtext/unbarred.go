@@ -19,21 +19,20 @@ func (s *system) unbarred() bool {
 
 // splitUnbarred cuts the music of a system without bar lines into bars: its
 // finest step, the greatest of which all distances between notes are
-// multiples, is an eighth note. A few may be a column off.
-func (b *builder) splitUnbarred(m *barMusic, mt metre) []*barMusic {
+// multiples, is an eighth note. A few may be a column off. Where each chord symbol
+// over it has half as many strokes as a bar has eighths, each begins a bar.
+func (b *builder) splitUnbarred(s *system, m *barMusic, mt metre) (bars []*barMusic, byChords bool) {
 	cols := m.onsets()
-	length := mt.length
-	if length.IsZero() {
-		length = score.Q(4, 1)
-	}
-	eighths := length.Div(score.Q(1, 2))
-	if len(cols) == 0 || eighths.Den() != 1 {
+	n := eighthsOf(mt)
+	if len(cols) == 0 || n == 0 {
 		m.cut = true
 		m.grid = grid{cell: 1, n: max(1, m.to-m.from)} // in proportion
-		return []*barMusic{m}
+		return []*barMusic{m}, false
 	}
-	n := int(eighths.Num())
 	cell, steps, off := looseCell(cols)
+	if n%2 == 0 && s.chordStep(cols, steps) == n/2 && m.strummed() {
+		n, byChords = n/2, true
+	}
 	if len(cols) == 1 {
 		cell = max(1, (m.to-m.from)/n)
 	}
@@ -80,6 +79,9 @@ func (b *builder) splitUnbarred(m *barMusic, mt metre) []*barMusic {
 		}
 		if k == len(cols) {
 			part.bar.to, part.bar.right = max(m.to, part.to), max(m.to, part.to)
+			if m.to < s.width { // at a bar line
+				part.bar.to, part.bar.right = m.to, m.right
+			}
 		}
 		for i, g := range m.groups {
 			if g.col < part.from || g.col >= part.to {
@@ -95,7 +97,7 @@ func (b *builder) splitUnbarred(m *barMusic, mt metre) []*barMusic {
 		}
 		out = append(out, part)
 	}
-	return slices.Clip(out)
+	return slices.Clip(out), byChords
 }
 
 // timeUnbarred gives the times to bars that were cut.
