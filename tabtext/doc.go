@@ -99,8 +99,8 @@
 // spell or, where they do not, that the part or a line over the tab names
 // ("Ukulele", "for mandolin"); strings that are spelled out ("standard tuning
 // (GCEA)") win over the word. A metre may stand between commas, brackets or gaps,
-// beside "time", "feel" or "sig", or at the beginning or end of words that name a
-// feel, a key or a tempo ("Slow waltz in A 3/4"; not "page 3/4", "a 2/4 bar"), be
+// beside "time", "feel" or "sig", behind the name of a section ("Verse 2 6/8"), or at the
+// beginning or end of words that name a feel, a key or a tempo ("Slow waltz in A 3/4"; not "page 3/4", "a 2/4 bar"), be
 // "common time", or say "5 beats". A tempo is a number beside "bpm", "tempo" or
 // "metronome", or behind a note value: "dotted quarter = 58" is 87 quarters a
 // minute, "h = 60" 120; one that stands alone and is not exact counts too ("about
@@ -118,7 +118,10 @@
 // that few rows have is reported. Systems without bar lines are cut by the
 // metre, their finest step being an eighth note (tab-no-bars); one distance in
 // five may be a column off that step, or all of them if they change slowly between
-// two widths. Where counts begin again at 1, a bar line is missing, and the bar is
+// two widths. Where each of three or more chord symbols over strummed chords has half
+// as many strokes as a bar has eighths, each begins a bar. A line whose only bar line
+// closes it is cut so too, if it has more such steps than a bar, nearly all even (or a
+// bar of them to each chord symbol), other bars are narrower, and no metre makes it sixteenths. Where counts begin again at 1, a bar line is missing, and the bar is
 // cut there (tab-bar-missing). A chord symbol in the last column before a bar
 // line, where no note is, belongs to the next bar. A bar that is
 // broken over two systems, short in both and without a bar line at the break,
@@ -174,7 +177,10 @@
 //     the next one's grid. Every bar is as long as its metre, 4/4 if none is
 //     said. Chords timed so have InferredTime, and one line says how many bars
 //     were (tab-rhythm-inferred); a bad fit (tab-spacing-uneven) and bars that
-//     divide by three in an unstated metre (tab-metre-doubt) are warned of.
+//     divide by three in an unstated metre (tab-metre-doubt) are warned of. Where no metre is
+//     stated and each bar of a part has room for three quarters, one of several notes
+//     exactly, with notes on eighths and only eighths off the beats, it is read as 3/4
+//     and this is said (tab-metre-doubt).
 //
 // # Signs on the strings
 //

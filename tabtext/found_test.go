@@ -33,7 +33,7 @@ func TestFound(t *testing.T) {
 func TestBlind(t *testing.T) {
 	files, err := filepath.Glob("testdata/blind/*.txt")
 	require.NoError(t, err)
-	require.Len(t, files, 30)
+	require.Len(t, files, 51)
 	testFound(t, files)
 }
 

@@ -227,10 +227,17 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 // timed by its spacing, where no note is: typed a column too far left, it belongs
 // to the next bar.
 func early(bars []*barMusic, index int, w word) bool {
-	if index < 0 || len(w.text) < 2 {
+	if index < 0 {
 		return false
 	}
 	m := bars[index]
+	if m.cut && index+1 < len(bars) && m.grid.cell > 1 {
+		next := bars[index+1].onsets()
+		return len(next) > 0 && next[0] == w.col+1 && !slices.Contains(m.onsets(), w.col)
+	}
+	if len(w.text) < 2 {
+		return false
+	}
 	if w.col != m.left+(m.right-m.left)-1 || m.timing != bySpacing || m.cut {
 		return false
 	}

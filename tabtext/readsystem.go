@@ -86,6 +86,15 @@ func (b *builder) system(s *system, index int) {
 				"no metre is stated; the counts end alike in every bar, so it is read as "+ts.Metre(), "state the metre, as in Time: "+ts.Metre())
 		}
 	}
+	if p.time == nil && counts == nil && letters == nil && len(p.part.Measures) == 0 && b.metreOfFirst(0) == nil {
+		if ts := b.metreFromThrees(index); ts != nil {
+			ts.Src = b.handle(nodeRef{line: int32(s.rows[0].line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})
+			p.time = ts
+			begin = append(begin, ts)
+			b.report(score.Warning, "tab-metre-doubt", b.sysPos(s, 0, s.begin),
+				"no metre is stated; every bar has room for three quarter notes, so it is read as 3/4", "state the metre, as in Time: 3/4")
+		}
+	}
 	brackets := s.brackets()
 	if counts == nil && letters == nil && len(bars) == 1 && (s.unbarred() || len(brackets) == 0 && b.closedLine(s, bars[0], p.metre())) {
 		bars = b.cutLine(s, bars[0], p.metre())

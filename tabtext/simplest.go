@@ -142,6 +142,36 @@ func (p pulse) oddness(at []int) float64 {
 	return cost
 }
 
+// evenHalves tells whether the notes of each two beats are three or four (or two, or one)
+// evenly from their beginning to their end: columns that show a triplet of
+// quarters exactly beside eighths are no accident.
+func (p pulse) evenHalves(at []int) bool {
+	half := 2 * p.beat
+	if p.compound || p.length%half != 0 {
+		return false
+	}
+	i := 0
+	for from := 0; from < p.length; from += half {
+		n := 0
+		for i+n < len(at) && at[i+n] < from+half {
+			n++
+		}
+		if n == 0 && from > 0 {
+			continue
+		}
+		if n == 0 || n > 4 {
+			return false
+		}
+		for k := range n {
+			if at[i+k] != from+k*half/n {
+				return false
+			}
+		}
+		i += n
+	}
+	return true
+}
+
 // plainTicks tells whether a plain or dotted value or one of a triplet lasts
 // so many ticks.
 func plainTicks(n int) bool {

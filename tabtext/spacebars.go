@@ -76,7 +76,7 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		rounded := m.round()
 		if len(m.events) > 1 {
 			sounding++
-			if part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n)))); part.Den()%3 == 0 {
+			if slices.ContainsFunc(m.events, func(e timed) bool { return e.onset.Den()%3 == 0 }) {
 				ternary++
 			}
 		}
@@ -84,7 +84,11 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 			t.counted("tab-spacing-off", m, m.from, looseBar, looseBars)
 		}
 		t.durations(m)
-		if (rounded || m.grid.cost > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 1 {
+		misfit := m.grid.cost
+		if part := m.length.Mul(score.Q(1, int64(max(1, m.grid.n)))); part.Den()%3 == 0 {
+			misfit -= ternaryCost // no matter of columns
+		}
+		if (rounded || misfit > unevenCost || m.loose != nil && m.loose.cost > wildCost) && len(m.events) > 1 {
 			t.report(score.Diagnostic{Severity: score.Warning, Code: "tab-spacing-uneven",
 				Msg:  "the columns of the bar fit its metre badly; its rhythm is a guess: " + m.lengths(),
 				Hint: "write counts under the tab (1 & 2 &), or even out the columns"}, m.from)

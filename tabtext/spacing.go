@@ -42,6 +42,9 @@ func (b spaced) rises() bool {
 	return true
 }
 
+// ternaryCost is what a grid of triplets costs.
+const ternaryCost = 0.2
+
 // maxCell is the widest part of a bar, in columns, that is looked for.
 const maxCell = 24
 
@@ -139,7 +142,7 @@ func fitGrid(b spaced, pad, cell int, parts []barParts) (grid, bool) {
 		}
 		cost := off * float64(cell) / float64(b.width)
 		if p.ternary {
-			cost += 0.2
+			cost += ternaryCost
 		}
 		cost += 0.02 * math.Log2(float64(p.n)/float64(max(1, len(b.offsets))))
 		if p.small > 0 {

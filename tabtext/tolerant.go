@@ -325,6 +325,9 @@ func (f *looseFit) exactCost(b spaced, g grid, length score.Quarters) float64 {
 	for i, q := range times {
 		at[i] = int(q.Num() * tick / q.Den())
 	}
+	if !rounded && f.pulse.evenHalves(at) {
+		return tailCost(b.width-g.pad-g.cell*g.n, b.width)
+	}
 	cost := f.pulse.oddness(at) + tailCost(b.width-g.pad-g.cell*g.n, b.width) + gridCost(b.offsets, g.cell*common)
 	if rounded {
 		cost += offColumn

@@ -1,0 +1,130 @@
+package tabtext
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/lickwright/score"
+)
+
+// Where no metre is stated, the bars of a part may show that it is 3/4.
+const (
+	threesRoom = 2 // columns that may be left before the bar line
+	maxEighth  = 8 // columns of an eighth note that are looked for
+)
+
+// metreFromThrees finds 3/4 where no metre is stated: all bars of the part have
+// room for six eighths of one width, their notes stand on these, and none
+// longer than an eighth begins off a beat. Two bars with several notes are
+// needed; bars of six even notes alone may be 6/8 as well and tell nothing.
+func (b *builder) metreFromThrees(first int) *score.TimeSignature {
+	var bars []spaced
+	for i, s := range b.lay.systems[first:] {
+		if s.strings() != b.cur.strings {
+			break
+		}
+		if s.marksMetre() || s.rhythmRow(countLine) != nil || s.rhythmRow(letterLine) != nil || len(s.brackets()) > 0 || len(s.bars) < 2 && len(s.clusters) == 0 {
+			return nil
+		}
+		sc := &rowScanner{top: b.topFret(), legend: &b.lay.legend, odd: func(int, string) {}, doubt: func(score.Severity, string, int, string) {}}
+		for k, br := range s.bars {
+			m := readBar(s, br, sc)
+			one := m.spaced(false, false)
+			if len(one.offsets) == 0 || !one.rises() {
+				continue
+			}
+			if i == 0 && k == 0 && len(s.bars) > 1 && 4*one.width <= 3*(s.bars[1].right-s.bars[1].left) {
+				continue // a pickup
+			}
+			if bars = append(bars, one); !anyThrees(bars) {
+				return nil
+			}
+		}
+	}
+	for eighth := 2; eighth <= maxEighth; eighth++ {
+		if inThrees(bars, eighth, true) {
+			t, _ := score.ParseMetre("3/4")
+			return t
+		}
+	}
+	return nil
+}
+
+// marksMetre tells whether a mark over a system states a metre.
+func (s *system) marksMetre() bool {
+	return slices.ContainsFunc(s.marks(), func(k mark) bool { return strings.HasPrefix(k.text, "time:") || strings.Contains(k.text, "/") })
+}
+
+func anyThrees(bars []spaced) bool {
+	for eighth := 2; eighth <= maxEighth; eighth++ {
+		if inThrees(bars, eighth, false) {
+			return true
+		}
+	}
+	return false
+}
+
+// inThrees tells whether bars are of six eighths of a width, each with a column
+// too many or too few at most; whole, that there are enough, and one of them exact.
+func inThrees(bars []spaced, eighth int, whole bool) bool {
+	several, telling, off := 0, 0, 0
+	for _, b := range bars {
+		steps, wrong, ok := threeSteps(b, eighth)
+		if !ok {
+			return false
+		}
+		off += wrong
+		if len(steps) > 1 {
+			several++
+			telling += b2i(len(steps) < 6)
+		}
+	}
+	return !whole || several >= 2 && telling > 0 && off < several
+}
+
+// threeSteps reads a bar as six eighths; wrong is 1 if one of its columns is
+// too many or too few.
+func threeSteps(b spaced, eighth int) (steps []int, wrong int, ok bool) {
+	if len(b.offsets) == 0 || b.offsets[0] > maxPad {
+		return nil, 0, false
+	}
+	if len(b.offsets) == 1 {
+		return []int{0}, 0, true // a bar of one note is often typed short
+	}
+	for _, wide := range []int{1, -1} {
+		if steps, wrong, ok = threeGaps(b, eighth, wide); ok {
+			return steps, wrong, true
+		}
+	}
+	return nil, 0, false
+}
+
+// threeGaps is threeSteps with what one gap may have too many, or too few.
+func threeGaps(b spaced, eighth, wide int) (steps []int, wrong int, ok bool) {
+	steps = []int{0}
+	for i := 1; i < len(b.offsets); i++ {
+		gap := b.offsets[i] - b.offsets[i-1]
+		if gap%eighth != 0 {
+			gap -= wide
+			wrong++
+		}
+		if gap <= 0 || gap%eighth != 0 || wrong > 1 {
+			return nil, 0, false
+		}
+		steps = append(steps, steps[i-1]+gap/eighth)
+	}
+	left := b.width - b.offsets[0] - wrong*wide - 6*eighth
+	if steps[len(steps)-1] > 5 || left < -1 || left > threesRoom {
+		return nil, 0, false
+	}
+	for i, s := range steps {
+		end := 6
+		if i+1 < len(steps) {
+			end = steps[i+1]
+		}
+		if s%2 == 1 && end-s > 1 {
+			return nil, 0, false
+		}
+	}
+	return steps, wrong, true
+}
