@@ -168,10 +168,10 @@ func TestAFailingStep(t *testing.T) {
 	got = lickwright("lesson", file)
 	assert.Equal(t, exitDone, got.code, got.err)
 
-	write(t, file, "source: lick.tab\nkey: D\nsteps:\n- transpose: {to: E, tuning: half}\n  to: other.tab\n- convert:\n  to: x.tab\n")
+	write(t, file, "source: lick.tab\nkey: D\nsteps:\n- transpose: {to: E, part: 7}\n  to: other.tab\n- convert:\n  to: x.tab\n")
 	got = lickwright("lesson", "--stop-on-error", file)
 	assert.Equal(t, exitFailure, got.code)
-	assert.Contains(t, got.err, file+":4:3: --tuning: ")
+	assert.Contains(t, got.err, file+":4:28: --part: ")
 	assert.NoFileExists(t, filepath.Join(dir, "lesson", "x.tab"))
 }
 
