@@ -144,14 +144,14 @@ func (np *neckPart) shapePath(spans []*shapedSpan, neck *fretboard.Neck, opt *Re
 		w := make([]float64, len(c.homes))
 		for i := range c.homes {
 			r := &c.homes[i].region
-			w[i] = np.awayMM(c.notes, r, opt.Fold) + higherMM*float64(r.Stands())
+			w[i] = np.awayMM(c.notes, r, opt.Fold) + higherMM*float64(r.Grips())
 		}
 		path, worth = append(path, c), append(worth, w)
 	}
 	if len(path) == 0 {
 		return
 	}
-	mm := func(a, b *fretboard.Region) float64 { return neck.Reach(a.Stands(), b.Stands(), fretboard.ScaleLength) }
+	mm := func(a, b *fretboard.Region) float64 { return neck.Reach(a.Grips(), b.Grips(), fretboard.ScaleLength) }
 	least := math.Inf(1)
 	var best []int
 	for start := range path[0].homes {
@@ -233,7 +233,7 @@ func (np *neckPart) startMM(c *shapedSpan, neck *fretboard.Neck, r *fretboard.Re
 	if low == 0 {
 		return 0
 	}
-	return neck.Reach(low, r.Stands(), fretboard.ScaleLength)
+	return neck.Reach(low, r.Grips(), fretboard.ScaleLength)
 }
 
 // maxShapes is how many changes of shape are listed.

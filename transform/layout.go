@@ -16,9 +16,8 @@ type Passage struct {
 	Chord *theory.Chord // symbol written over it; nil for none
 	// Groups sound one after the other, the notes of a group together.
 	Groups [][]fretboard.Spot
-	// Index is the fret of the index finger, for fingers to be written; -1
-	// where the hand does not stand in one place.
-	Index int
+	// Fingers are those of the places, for fingers to be written; nil for none.
+	Fingers map[fretboard.Place]fretboard.Finger
 }
 
 // Direction is the way in which a run goes.
@@ -42,7 +41,10 @@ func Run(l fretboard.Layout, way Direction) Passage {
 			spots = append(spots, spots[i])
 		}
 	}
-	p := Passage{Title: l.Region.Name, Index: l.Region.Index}
+	p := Passage{Title: l.Region.Name}
+	if l.Region.Index >= 0 || l.Region.IsPattern() {
+		p.Fingers = l.Fingers()
+	}
 	for _, s := range spots {
 		p.Groups = append(p.Groups, []fretboard.Spot{s})
 	}
@@ -51,7 +53,7 @@ func Run(l fretboard.Layout, way Direction) Passage {
 
 // Held makes a passage of a chord that is held, under its symbol.
 func Held(v fretboard.Voicing, c theory.Chord, title string) Passage {
-	return Passage{Title: title, Chord: &c, Groups: [][]fretboard.Spot{v.Spots}, Index: -1}
+	return Passage{Title: title, Chord: &c, Groups: [][]fretboard.Spot{v.Spots}}
 }
 
 // LayOutOptions say how passages are written out.
@@ -59,7 +61,7 @@ type LayOutOptions struct {
 	Title   string
 	Neck    fretboard.Neck
 	Key     *theory.Key // nil for no key signature
-	Fingers bool        // write the fingers of the left hand where the hand stands in one place
+	Fingers bool        // write the fingers of the hand on the neck where it stands in one place, and in patterns
 }
 
 // The bars of a written-out passage are in 4/4, runs in eighths.
@@ -118,8 +120,8 @@ func layOutPassage(part *score.Part, p Passage, opt LayOutOptions) {
 		c := &score.Chord{Common: score.Common{Onset: at, Staff: 1}, Duration: step, Voice: 1, Value: value}
 		for _, s := range group {
 			n := &score.Note{Pitch: s.Pitch, Place: s.Place, Annotations: []score.Annotation{{Kind: "degree", Text: s.Degree.String()}}}
-			if opt.Fingers && p.Index >= 0 && s.Place.Fret > 0 {
-				n.Finger = score.Finger(min(max(s.Place.Fret-p.Index, 0), int(fretboard.Little))) + score.Index
+			if f, ok := p.Fingers[s.Place]; ok && opt.Fingers {
+				n.Finger = score.Index + score.Finger(f)
 			}
 			c.Notes = append(c.Notes, n)
 		}

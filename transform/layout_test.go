@@ -66,8 +66,8 @@ func TestLayOutWritesEveryNote(t *testing.T) {
 	}
 }
 
-// In the E shape of A major the index finger stands at fret 5: fret 4 is its
-// reach back, fret 7 the ring finger's (one finger per fret, common practice).
+// In the E shape of A major the index finger stands at fret 4, though the root
+// is at fret 5: one finger per fret, no reach (common practice).
 func TestLayOutFingers(t *testing.T) {
 	shape, err := fretboard.ParseShape(fretboard.Standard(), "E")
 	require.NoError(t, err)
@@ -78,7 +78,7 @@ func TestLayOutFingers(t *testing.T) {
 		got += "-imrl"[n.Finger : n.Finger+1]
 	}
 	// 4 5 7 | 4 5 7 | 4 6 7 | 4 6 7 | 5 7 | 4 5 7
-	assert.Equal(t, "iir"+"iir"+"imr"+"imr"+"ir"+"iir", got)
+	assert.Equal(t, "iml"+"iml"+"irl"+"irl"+"ml"+"iml", got)
 }
 
 func TestLayOutChord(t *testing.T) {

@@ -226,7 +226,7 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 // position draws a layout, with fingers and what is to be said of it.
 func (p pictured) position(l fretboard.Layout, r diagram.Reading) diagram.Diagram {
 	d := diagram.OfLayout(l, r, fretboard.ToneSet{})
-	if p.fingers && l.Region.Index < 0 {
+	if p.fingers && l.Region.Index < 0 && !l.Region.IsPattern() {
 		groups := make([][]fretboard.Spot, len(l.Spots))
 		for i, s := range l.Spots {
 			groups[i] = []fretboard.Spot{s}
@@ -273,20 +273,26 @@ func (p pictured) chain(it layoutItem, l fretboard.Layout, r diagram.Reading) []
 		return []diagram.Diagram{p.position(l, r)}
 	}
 	var ds []diagram.Diagram
-	draw := func(spots []fretboard.Spot, chord *theory.Chord, title string) {
+	draw := func(spots []fretboard.Spot, chord *theory.Chord, title string, held bool) {
 		made := fretboard.Layout{Region: l.Region, Tones: it.chain.Scale, Spots: spots}
 		reading := r
 		if chord != nil && len(p.over) == 0 {
 			reading.Chord = chord
 		}
 		d := diagram.OfLayout(made, reading, it.chain.Scale)
+		if held { // the fingers of a chord are not those of a run
+			for i := range d.Dots {
+				d.Dots[i].Fingers = nil
+			}
+			d = d.WithFingers(fingersOf(p.neck, [][]fretboard.Spot{spots}))
+		}
 		d.Title = l.Region.Name + ", " + title
 		ds = append(ds, d)
 	}
 	chain := it.chain
 	if len(chain.Triad.Tones) > 0 && l.Region.Index >= 0 {
 		for _, v := range l.Region.Voicings(chain.Triad) {
-			draw(v.Spots, &chain.Chord, chain.Chord.Pretty())
+			draw(v.Spots, &chain.Chord, chain.Chord.Pretty(), true)
 		}
 	}
 	for _, set := range chain.Sets() {
@@ -294,7 +300,7 @@ func (p pictured) chain(it layoutItem, l fretboard.Layout, r diagram.Reading) []
 		if c, err := theory.ParseChord(strings.TrimSuffix(set.Title, " arpeggio")); err == nil && strings.HasSuffix(set.Title, " arpeggio") {
 			chord = &c
 		}
-		draw(l.Region.Lay(set).Spots, chord, set.Title)
+		draw(l.Region.Lay(set).Spots, chord, set.Title, false)
 	}
 	return ds
 }
@@ -303,7 +309,7 @@ func (p pictured) chain(it layoutItem, l fretboard.Layout, r diagram.Reading) []
 // given, sounding one group after the other, several where they take turns. A
 // place that no hand can play there has none.
 func fingersOf(n fretboard.Neck, groups [][]fretboard.Spot) map[fretboard.Place][]score.Finger {
-	s := transform.LayOut([]transform.Passage{{Groups: groups, Index: -1}}, transform.LayOutOptions{Neck: n})
+	s := transform.LayOut([]transform.Passage{{Groups: groups}}, transform.LayOutOptions{Neck: n})
 	s, _ = transform.Refinger(s, transform.RefingerOptions{KeepStrings: true, KeepFrets: true, Fingers: true})
 	fingers := map[fretboard.Place][]score.Finger{}
 	for note := range score.Notes(s) {

@@ -196,6 +196,11 @@ func (d Diagram) at(p fretboard.Place) *Dot {
 	return nil
 }
 
+// marks tells whether the index finger stands at a fret.
+func (d Diagram) marks(fret int) bool {
+	return d.Index >= 0 && fret == fingerFret(d.Index) || slices.Contains(d.Hands, fret)
+}
+
 // WithFingers returns the diagram with fingers on the dots that have none yet.
 func (d Diagram) WithFingers(fingers map[fretboard.Place][]score.Finger) Diagram {
 	d.Dots = slices.Clone(d.Dots)

@@ -339,7 +339,7 @@ func TestOneMovePerShift(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, d.Moves, len(ls)-1)
 	for i, m := range d.Moves {
-		assert.Equal(t, ls[i].Region.Index, m.From)
+		assert.Equal(t, max(ls[i].Region.Index, 1), m.From, "in open position the index finger has the first fret")
 		assert.Equal(t, ls[i+1].Region.Index, m.To)
 		assert.Len(t, m.Ways, len(fretboard.Joins(ls[i], ls[i+1], fretboard.ScaleLength)))
 	}

@@ -19,9 +19,7 @@ func OfLayout(l fretboard.Layout, r Reading, all fretboard.ToneSet) Diagram {
 	for _, s := range l.Spots {
 		d.Dots = append(d.Dots, r.dot(s, l.Region.Index))
 	}
-	if l.Region.Index >= 0 {
-		d.Dots = handFingers(d.Dots, l.Region.Index)
-	}
+	d.fingers(l)
 	if len(all.Tones) > 0 {
 		for _, s := range l.Region.Lay(all).Spots {
 			if d.at(s.Place) == nil {
@@ -70,15 +68,24 @@ func where(d Diagram) string {
 	return fmt.Sprintf("frets %d to %d", low, high)
 }
 
-// handFingers gives each fretted dot the finger of one finger per fret; at the
-// nut the index finger has the first.
-func handFingers(dots []Dot, index int) []Dot {
-	for i := range dots {
-		if f := dots[i].Place.Fret; f > 0 {
-			dots[i].Fingers = []score.Finger{score.Finger(min(max(f-max(index, 1), 0), int(fretboard.Little))) + score.Index}
+// fingers gives each fretted dot its finger where the hand stands in one place,
+// and in patterns where one hand does: that which it has in the whole of the
+// position, so that an arpeggio is fingered as the scale is.
+func (d *Diagram) fingers(l fretboard.Layout) {
+	if l.Region.Index < 0 && !l.Region.IsPattern() {
+		return
+	}
+	whole, own := l.Region.Lay(l.Tones).Fingers(), l.Fingers()
+	for i := range d.Dots {
+		p := d.Dots[i].Place
+		f, ok := whole[p]
+		if !ok {
+			f, ok = own[p]
+		}
+		if ok {
+			d.Dots[i].Fingers = []score.Finger{score.Index + score.Finger(f)}
 		}
 	}
-	return dots
 }
 
 // OfNeck draws tones on every place of the neck from one fret to another. The
@@ -113,7 +120,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if !before || !marked || l.Region.IsPattern() {
 			continue
 		}
-		m := Move{From: layouts[i-1].Region.Stands(), To: l.Region.Stands(), Label: layouts[i-1].Region.Name + " to " + l.Region.Name}
+		m := Move{From: fingerFret(layouts[i-1].Region.Stands()), To: fingerFret(l.Region.Stands()), Label: layouts[i-1].Region.Name + " to " + l.Region.Name}
 		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
 			if shown(j.From.Place.Fret) && shown(j.To.Place.Fret) {
 				m.Ways = append(m.Ways, Way{j.From.Place.String, j.From.Place.Fret, j.To.Place.Fret})
@@ -163,8 +170,8 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 				row.Dots = append(row.Dots, dot)
 				in[dot.Place]++
 			}
-			if own.Index > 0 && own.Index >= neck.From {
-				row.Hands = append(row.Hands, own.Index)
+			if at := fingerFret(own.Index); at >= neck.From && at > 0 && at <= neck.To {
+				row.Hands = append(row.Hands, at)
 			}
 			row.Caution = cmp.Or(row.Caution, own.Caution)
 		}
@@ -184,6 +191,15 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 		return nil
 	}
 	return rows
+}
+
+// fingerFret returns the fret that the index finger has where a hand stands: in
+// open position the first. It is -1 for no hand.
+func fingerFret(index int) int {
+	if index == 0 {
+		return 1
+	}
+	return index
 }
 
 // mostly tells whether half of the frets of a layout or more lie between two

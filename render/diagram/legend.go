@@ -50,7 +50,7 @@ func contentsOf(ds []Diagram, o Options) contents {
 				c.moves = "shape"
 			}
 		}
-		c.hands = c.hands || d.Index > 0 || len(d.Hands) > 0 && d.Hands[len(d.Hands)-1] > 0
+		c.hands = c.hands || d.Index >= 0 || len(d.Hands) > 0
 		_, below := o.shows(d)
 		c.order = c.order || slices.Contains(below, Order) && d.ordered()
 		for _, dot := range d.Dots {

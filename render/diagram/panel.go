@@ -2,7 +2,6 @@ package diagram
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"example.org/lickwright/render/internal/ink"
@@ -212,7 +211,7 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 		t := ink.Text{X: x + dx, Y: y + dy + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
 		points := sidePoints(fret + b.d.Neck.Capo)
 		t.Bold = points > 0
-		if fret == b.d.Index || slices.Contains(b.d.Hands, fret) {
+		if b.d.marks(fret) {
 			g.Add(indexLabel(t.X, y+dy, b.small, c))
 			t.Fill, t.Bold = c.paper, true
 		}

@@ -137,7 +137,7 @@ func (t *textBoard) level(b *strings.Builder) {
 	numbers = append(numbers, " ")
 	for f := first; f <= t.d.To; f++ {
 		label := strconv.Itoa(f)
-		if f == t.d.Index || slices.Contains(t.d.Hands, f) {
+		if t.d.marks(f) {
 			label = "<" + label + ">"
 		}
 		numbers = append(numbers, center(label, t.cellWidth, ' '), " ")
@@ -255,7 +255,7 @@ func (t *textBoard) upright(b *strings.Builder) {
 	}
 	for f := first; f <= t.d.To; f++ {
 		label := strconv.Itoa(f)
-		if f == t.d.Index || slices.Contains(t.d.Hands, f) {
+		if t.d.marks(f) {
 			label = "<" + label + ">"
 		}
 		line(label, func(s int) string {

@@ -126,7 +126,7 @@ func (n neckPicture) signs() []sign {
 			add(sign{"hook beside a dot", "a finger reaches out for it"})
 		}
 	}
-	if n.diagram.Index > 0 {
+	if n.diagram.Index >= 0 {
 		add(sign{"marked fret number", "where the index finger stands"})
 	}
 	for _, l := range n.diagram.Links {

@@ -76,3 +76,13 @@ func (r Region) Stands() int {
 	}
 	return r.Low
 }
+
+// Grips returns the fret of the index finger of a hand that holds a chord in
+// the region: of a chord shape that of its root. Elsewhere it is that of
+// [Region.Stands].
+func (r Region) Grips() int {
+	if r.grip != nil {
+		return r.gripAt
+	}
+	return r.Stands()
+}

@@ -36,14 +36,14 @@ func TestOverlaps(t *testing.T) {
 func TestJoins(t *testing.T) {
 	set := tones(t, "C major")
 	n := fretboard.Guitar()
-	g, e := shape(t, n, set, "G", 5).Lay(set), shape(t, n, set, "E", 8).Lay(set)
+	g, e := shape(t, n, set, "G", 5).Lay(set), shape(t, n, set, "E", 7).Lay(set)
 	joins := fretboard.Joins(g, e, fretboard.ScaleLength)
 	require.Len(t, joins, 6)
 	var got [][2]int
 	for _, j := range joins {
 		got = append(got, [2]int{j.From.Place.Fret, j.To.Place.Fret})
 		assert.Equal(t, j.From.Place.String, j.To.Place.String)
-		assert.InDelta(t, fretboard.FretDistance(8, 648)-fretboard.FretDistance(5, 648), j.Shift, 0.01)
+		assert.InDelta(t, fretboard.FretDistance(7, 648)-fretboard.FretDistance(5, 648), j.Shift, 0.01)
 	}
 	assert.Equal(t, [][2]int{{8, 10}, {8, 10}, {7, 9}, {7, 9}, {8, 10}, {8, 10}}, got)
 	assert.Empty(t, fretboard.Joins(e, fretboard.Layout{Region: g.Region}, fretboard.ScaleLength))

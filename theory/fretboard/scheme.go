@@ -37,7 +37,11 @@ type Region struct {
 	Remarks []string
 
 	fit fit
-	lay func(r Region, t ToneSet) []Spot // nil for one place per sound by fit
+	// grip is the fit of a hand that holds a chord, where that stands elsewhere
+	// than the hand that plays a run; nil for fit. The same places belong.
+	grip   fit
+	gripAt int                              // fret of the index finger in a grip
+	lay    func(r Region, t ToneSet) []Spot // nil for one place per sound by fit
 	// pattern marks so many notes per string, which one hand stops string by
 	// string.
 	pattern bool

@@ -20,9 +20,9 @@ func ExampleChordShape() {
 	}
 	// Output:
 	// C shape - index finger at fret 0 - 17 notes
-	// A shape - index finger at fret 3 - 16 notes
+	// A shape - index finger at fret 2 - 16 notes
 	// G shape - index finger at fret 5 - 17 notes
-	// E shape - index finger at fret 8 - 17 notes
+	// E shape - index finger at fret 7 - 17 notes
 	// D shape - index finger at fret 10 - 17 notes
 }
 

@@ -164,12 +164,14 @@ func parseRoot(text string) (Shape, error) {
 // shapes. Up the neck of a guitar they follow each other as C A G E D, round
 // and round.
 //
-// The index finger stands at the root, or as many frets below it as the
+// The shape's first fret is that of the root, or as many frets below it as the
 // finger that is on the root. The little finger's root on the second lowest
 // string becomes the ring finger's where there is a minor and no major third.
-// The hand covers that fret and the next three; the index finger may reach one
-// fret back or, at the nut, the little finger one fret forward. A sound that
-// lies both under the hand and in reach is taken under the hand.
+// To the shape belong that fret, the next three and the one before or, at the
+// nut, the fourth. The index finger stands at the first fret or one before it,
+// where it has to reach out for fewer notes; if it is all the same, at the
+// first. A sound that lies both under the hand and in reach is taken under the
+// hand.
 //
 // The zero value has all shapes of the tuning, see [Shapes].
 type ChordShape struct {
@@ -208,7 +210,7 @@ func (c ChordShape) Regions(n Neck, t ToneSet) ([]Region, error) {
 	}
 	var regions []Region
 	for index, shared := range names {
-		r := handAt(n, index).region(strings.Join(shared, " and "))
+		r := standing(n, t, index, strings.Join(shared, " and "))
 		if index+handFrets-1 > n.TopFret() {
 			r.Remarks = append(r.Remarks, fmt.Sprintf("the neck ends under the hand, at fret %d", n.TopFret()))
 		}
@@ -217,7 +219,9 @@ func (c ChordShape) Regions(n Neck, t ToneSet) ([]Region, error) {
 	if len(regions) == 0 {
 		return nil, fmt.Errorf("no shape of %s fits on a neck of %d frets", t.Title, n.TopFret())
 	}
-	slices.SortFunc(regions, func(a, b Region) int { return cmp.Compare(a.Index, b.Index) })
+	slices.SortFunc(regions, func(a, b Region) int {
+		return cmp.Or(cmp.Compare(a.Index, b.Index), cmp.Compare(a.High, b.High), strings.Compare(a.Name, b.Name))
+	})
 	return regions, nil
 }
 
@@ -247,11 +251,45 @@ func (s Shape) standsAt(n Neck, t ToneSet) []int {
 	return whole
 }
 
-// handAt returns a hand with the reach of a chord-shape position.
-func handAt(n Neck, index int) hand {
-	h := hand{neck: n, index: index, cover: handFrets, back: 1}
-	if index == 0 {
-		h.back, h.forward = 0, 1
+// standing returns the region of a shape whose root puts the index finger at a
+// fret: that fret with the next three, and one fret before it or, at the nut,
+// one after. The hand stands where it has to reach out for the fewest notes: at
+// that fret or one before. So G major in the E shape is played from fret 2,
+// though the chord is held with the index finger at its root, at fret 3.
+func standing(n Neck, t ToneSet, root int, name string) Region {
+	if root == 0 {
+		return nutHand(n).region(name).at(0)
 	}
-	return h
+	chord := hand{neck: n, index: root, cover: handFrets, back: 1}
+	best := chord.region(name)
+	before := nutHand(n)
+	if root > 1 {
+		before = hand{neck: n, index: root - 1, cover: handFrets, forward: 1}
+	}
+	if r := before.region(name).at(root - 1); r.reaches(t) < best.reaches(t) {
+		r.grip, r.gripAt = chord.fit, root
+		return r
+	}
+	return best
+}
+
+// nutHand is the hand in open position: the open strings stand in for the
+// index finger, which has the first fret.
+func nutHand(n Neck) hand { return hand{neck: n, index: 1, cover: handFrets, open: true} }
+
+// at returns the region with the index finger said to be at a fret.
+func (r Region) at(index int) Region {
+	r.Index = index
+	return r
+}
+
+// reaches counts the notes for which the hand reaches out.
+func (r Region) reaches(t ToneSet) int {
+	n := 0
+	for _, s := range r.Lay(t).Spots {
+		if s.Reach > 0 {
+			n++
+		}
+	}
+	return n
 }

@@ -24,10 +24,10 @@ func TestMajorScaleInTheFiveShapes(t *testing.T) {
 		index int
 		frets string
 	}{
-		{"E", 8, "7 8 10 | 7 8 10 | 7 9 10 | 7 9 10 | 8 10 | 7 8 10"},
+		{"E", 7, "7 8 10 | 7 8 10 | 7 9 10 | 7 9 10 | 8 10 | 7 8 10"},
 		{"D", 10, "10 12 13 | 10 12 | 9 10 12 | 9 10 12 | 10 12 13 | 10 12 13"},
 		{"C", 12, "12 13 15 | 12 14 15 | 12 14 15 | 12 14 | 12 13 15 | 12 13 15"},
-		{"A", 3, "3 5 | 2 3 5 | 2 3 5 | 2 4 5 | 3 5 6 | 3 5"},
+		{"A", 2, "3 5 | 2 3 5 | 2 3 5 | 2 4 5 | 3 5 6 | 3 5"},
 		{"G", 5, "5 7 8 | 5 7 8 | 5 7 | 4 5 7 | 5 6 8 | 5 7 8"},
 	} {
 		l := shape(t, fretboard.Guitar(), set, tt.shape, tt.index).Lay(set)
@@ -44,8 +44,8 @@ func TestChordsInTheFiveShapes(t *testing.T) {
 		index        int
 		frets        string
 	}{
-		{"C", "C", 0, "x 3 2 0 1 0"}, {"C", "A", 3, "x 3 5 5 5 3"}, {"C", "G", 5, "8 7 5 5 5 8"},
-		{"C", "E", 8, "8 10 10 9 8 8"}, {"C", "D", 10, "x x 10 12 13 12"},
+		{"C", "C", 0, "x 3 2 0 1 0"}, {"C", "A", 2, "x 3 5 5 5 3"}, {"C", "G", 5, "8 7 5 5 5 8"},
+		{"C", "E", 7, "8 10 10 9 8 8"}, {"C", "D", 10, "x x 10 12 13 12"},
 		{"Cm", "C", 13, "x 15 13 12 13 x"}, {"Cm", "A", 3, "x 3 5 5 4 3"}, {"Cm", "G", 5, "8 6 5 5 8 8"},
 		{"Cm", "E", 8, "8 10 10 8 8 8"}, {"Cm", "D", 10, "x x 10 12 13 11"},
 		// The open chords that gave the shapes their names, and everyday
@@ -54,7 +54,7 @@ func TestChordsInTheFiveShapes(t *testing.T) {
 		{"Em", "E", 0, "0 2 2 0 0 0"}, {"Am", "A", 0, "x 0 2 2 1 0"}, {"Dm", "D", 0, "x x 0 2 3 1"},
 		{"C7", "C", 0, "x 3 2 3 1 0"}, {"C7", "A", 3, "x 3 5 3 5 3"}, {"C7", "E", 8, "8 10 8 9 8 8"}, {"D7", "D", 0, "x x 0 2 1 2"},
 		{"G7", "G", 0, "3 2 0 0 0 1"}, {"Cm7", "A", 3, "x 3 5 3 4 3"}, {"Cm7", "E", 8, "8 10 8 8 8 8"}, {"Cmaj7", "C", 0, "x 3 2 0 0 0"},
-		{"Cmaj7", "A", 3, "x 3 5 4 5 3"}, {"Dm7", "D", 0, "x x 0 2 1 1"}, {"Cm7b5", "D", 10, "x x 10 11 11 11"}, {"C9", "A", 3, "x 3 2 3 3 3"},
+		{"Cmaj7", "A", 2, "x 3 5 4 5 3"}, {"Dm7", "D", 0, "x x 0 2 1 1"}, {"Cm7b5", "D", 10, "x x 10 11 11 11"}, {"C9", "A", 3, "x 3 2 3 3 3"},
 	} {
 		set := chordTones(t, tt.chord)
 		r := shape(t, fretboard.Guitar(), set, tt.shape, tt.index)
@@ -72,7 +72,7 @@ func TestRootsOfTheFiveShapes(t *testing.T) {
 		shape string
 		index int
 		roots []int
-	}{{"C", 12, []int{5, 2}}, {"A", 3, []int{5, 3}}, {"G", 5, []int{6, 3, 1}}, {"E", 8, []int{6, 4, 1}}, {"D", 10, []int{4, 2}}} {
+	}{{"C", 12, []int{5, 2}}, {"A", 2, []int{5, 3}}, {"G", 5, []int{6, 3, 1}}, {"E", 7, []int{6, 4, 1}}, {"D", 10, []int{4, 2}}} {
 		var roots []int
 		for _, s := range shape(t, fretboard.Guitar(), set, tt.shape, tt.index).Voicings(set)[0].Spots {
 			if s.Degree.Number == 1 {
@@ -235,20 +235,20 @@ func TestShapesOfOtherTunings(t *testing.T) {
 		// D2 at fret 0 of string 6: roots C at fret 10 of strings 6 and 4
 		// share a hand; A and C keep their letters, for the strings from
 		// their roots up are a guitar's.
-		{"drop-d", "C major", []at{{"C shape", 0}, {"A shape", 3}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and D shape", 10}},
+		{"drop-d", "C major", []at{{"C shape", 0}, {"A shape", 2}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and D shape", 9}},
 			"0 2 3 | 0 2 3 | 0 2 3 | 0 2 | 0 1 3 | 0 1 3"},
 		// D2 G2 D3: C at fret 10 of 6 and 4, fret 5 of 5. C4 lies under the
 		// hand on string 3 and in reach on 2; E4 under it on 2 and, lower, on 1.
-		{"open-g", "C major", []at{{"root on string 5, little finger", 2}, {"root on string 5, index finger", 5}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and root on string 4, index finger", 10}},
+		{"open-g", "C major", []at{{"root on string 5, little finger", 2}, {"root on string 5, index finger", 4}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and root on string 4, index finger", 9}},
 			"2 3 5 | 2 4 5 | 2 3 5 | 2 4 5 | 3 | 2 3 5"},
-		// B1 E2 A2: C at 1, 8, 3.
-		{"7-string", "C major", []at{{"root on string 7, index finger", 1}, {"A shape", 3}, {"G shape", 5}, {"E shape", 8}, {"root on string 7, little finger", 10}},
-			"0 1 3 | 0 1 3 | 0 2 3 | 0 2 3 | 0 2 4 | 1 3 | 0 1 3"},
+		// B1 E2 A2: C at 1, 8, 3; the open B is nearer than its double at fret 4.
+		{"7-string", "C major", []at{{"root on string 7, index finger", 0}, {"A shape", 2}, {"G shape", 5}, {"E shape", 7}, {"root on string 7, little finger", 10}},
+			"0 1 3 | 0 1 3 | 0 2 3 | 0 2 3 | 0 2 | 0 1 3 | 0 1 3"},
 		// Lowest in pitch are C4 (string 3), E4 (2) and G4 (4).
-		{"ukulele", "C major", []at{{"root on string 3, index finger", 0}, {"root on string 4, index finger and root on string 2, little finger", 5}, {"root on string 2, index finger", 8}, {"root on string 3, little finger", 9}},
+		{"ukulele", "C major", []at{{"root on string 3, index finger", 0}, {"root on string 4, index finger and root on string 2, little finger", 5}, {"root on string 2, index finger", 7}, {"root on string 3, little finger", 9}},
 			"0 | 0 2 | 0 1 | 0 2 3"},
 		// A guitar a half step down keeps the letters: E flat has the E shape at the nut.
-		{"half-step-down", "Eb major", []at{{"E shape", 0}, {"D shape", 2}, {"C shape", 4}, {"A shape", 7}, {"G shape", 9}},
+		{"half-step-down", "Eb major", []at{{"E shape", 0}, {"D shape", 2}, {"C shape", 4}, {"A shape", 6}, {"G shape", 9}},
 			"0 2 4 | 0 2 4 | 1 2 4 | 1 2 | 0 2 4 | 0 2 4"},
 	} {
 		n := neckOf(t, tt.tuning)
@@ -290,7 +290,7 @@ func TestShapesOfAGuitarWithMoreStrings(t *testing.T) {
 func TestGapsAreNamed(t *testing.T) {
 	set := tones(t, "C major")
 	n := neckOf(t, "drop-d")
-	r := shape(t, n, set, "A", 3)
+	r := shape(t, n, set, "A", 2)
 	assert.Equal(t, "2 3 5 | 2 3 5 | 2 3 5 | 2 4 5 | 3 5 6 | 3 5", laid(r.Lay(set)))
 	assert.Equal(t, pitches(t, "A2"), r.Lay(set).Missing)
 }

@@ -43,10 +43,18 @@ func (v Voicing) String() string {
 func (r Region) Voicings(t ToneSet) []Voicing {
 	free := r.Neck.Tuning.ReEntrant()
 	if r.Index >= 0 {
-		if v, ok := r.voice(t, free); ok {
-			return []Voicing{v}
+		held := r
+		if r.grip != nil {
+			held.fit = r.grip
 		}
-		return nil
+		v, ok := held.voice(t, free)
+		if !ok {
+			return nil
+		}
+		for i := range v.Spots { // the reach is that of the region's hand
+			v.Spots[i].Reach, _ = r.Fit(v.Spots[i].Place)
+		}
+		return []Voicing{v}
 	}
 	var all []Voicing
 	seen := map[string]bool{}

@@ -230,12 +230,17 @@ func (w Within) Regions(n Neck, t ToneSet) ([]Region, error) {
 
 // only returns the region without the places that a rule refuses.
 func (r Region) only(keep func(Place) bool) Region {
-	of := r.fit
-	r.fit = func(p Place) (float64, bool) {
-		if !keep(p) {
-			return 0, false
+	narrow := func(of fit) fit {
+		return func(p Place) (float64, bool) {
+			if !keep(p) {
+				return 0, false
+			}
+			return of(p)
 		}
-		return of(p)
+	}
+	r.fit = narrow(r.fit)
+	if r.grip != nil {
+		r.grip = narrow(r.grip)
 	}
 	r.Low, r.High = r.bounds()
 	return r

@@ -22,55 +22,6 @@ func scaleNamed(t testing.TB, name string) theory.Scale {
 	return s
 }
 
-// One finger per fret, and the hand opened where it reaches. Source: common
-// practice; 5 7 9 with 1 2 4, 5 7 8 with 1 3 4 and 5 6 8 with 1 2 4 as method
-// books for three notes per string print them.
-func TestFingersOfARow(t *testing.T) {
-	for _, tt := range []struct {
-		frets []int
-		index int
-		want  []score.Finger
-	}{
-		{[]int{5, 7, 9}, -1, []score.Finger{1, 2, 4}},
-		{[]int{5, 7, 8}, -1, []score.Finger{1, 3, 4}},
-		{[]int{5, 6, 8}, -1, []score.Finger{1, 2, 4}},
-		{[]int{5, 6, 9}, -1, []score.Finger{1, 2, 4}},
-		{[]int{5, 8, 9}, -1, []score.Finger{1, 3, 4}},
-		{[]int{5, 8}, 5, []score.Finger{1, 4}},
-		{[]int{5, 7}, 5, []score.Finger{1, 3}},
-		{[]int{8, 10}, 8, []score.Finger{1, 3}},
-		{[]int{7, 8, 10}, 8, []score.Finger{1, 2, 4}}, // the index finger reaches back
-		{[]int{7, 9, 10}, 8, []score.Finger{1, 3, 4}},
-		{[]int{4, 5, 7, 8}, 5, []score.Finger{1, 2, 3, 4}},
-		{[]int{1, 3}, 0, []score.Finger{1, 3}}, // at the nut
-		{[]int{2, 3}, 0, []score.Finger{2, 3}},
-		{[]int{2, 4}, 0, []score.Finger{2, 4}},
-		{[]int{1, 3, 5, 7, 9}, -1, []score.Finger{0, 0, 0, 0, 0}}, // no single hand's
-		{nil, -1, []score.Finger{}},
-	} {
-		assert.Equal(t, tt.want, ofRow(tt.frets, tt.index), "%v, index finger at %d", tt.frets, tt.index)
-	}
-	// Whatever the row, fingers rise with the frets and none plays two.
-	for seed := range 500 {
-		r := rand.New(rand.NewSource(int64(seed)))
-		low := 1 + r.Intn(12)
-		var frets []int
-		for f := low; f <= low+5; f++ {
-			if r.Intn(2) == 0 && len(frets) < 4 {
-				frets = append(frets, f)
-			}
-		}
-		fs := ofRow(frets, r.Intn(3)*low-r.Intn(2))
-		for i := range fs {
-			assert.Positive(t, fs[i])
-			assert.LessOrEqual(t, fs[i], score.Little)
-			if i > 0 {
-				assert.Greater(t, fs[i], fs[i-1], "%v", frets)
-			}
-		}
-	}
-}
-
 func TestLadder(t *testing.T) {
 	assert.Equal(t, []float64{60, 68, 76, 84, 92, 100}, Ladder{60, 8, 100}.Steps())
 	assert.Equal(t, []float64{60, 80, 90}, Ladder{60, 20, 90}.Steps(), "the goal is always reached")
