@@ -45,11 +45,13 @@ const (
 	leastKept     = 1.0 / 2  // of its cells or of its rhythm
 	mostRounds    = 4        // times a cell in a row, if the phrase has none more often
 	mostUses      = 2        // times one step, before others are taken first
-	mostOfKind    = 2        // of ten whose first step, or all that there is, is of one kind
+	mostOfKind    = 3        // of ten whose first step, or all that there is, is of one kind
 	mostAlike     = 2        // that differ only in when they begin and by their targets
-	mostTargets   = 2        // notes moved to chord tones
+	fewTargets    = 2        // notes moved to chord tones; each more speaks against it
+	mostTargets   = 4        // the same, at all
 	nothingMarked = 2        // flaws of one without anything of what marks the phrase
-	mostFlaws     = 2        // things that speak against it
+	mostFlaws     = 4        // things that speak against it
+	fewFlaws      = 2        // the same, of those that fill the pool
 )
 
 // How many variations are tried at most, and how many that are good enough for
@@ -83,7 +85,7 @@ const (
 // notes, and half of the phrase's cells of three notes (by their steps in the
 // scale, turned over or backwards too) or half of its rhythm (pairs of times
 // from note to note); it does not rock between two notes for more than a bar, nor
-// go round more than four times in two to four notes. No more than two of its
+// go round more than four times in two to four notes. No more than four of its
 // notes are moved to chord tones.
 //
 // It ends within the bars of the phrase. Where there are chord symbols
@@ -99,11 +101,13 @@ const (
 // phrase's; a silent last bar; bends lost, each that becomes a slide since no hand makes it where it
 // would lie, and, beside lost bends, twice, a lost close, which is a fall or rise of three
 // notes or more; each time that the hand has to jump more than four frets within a
-// beat, and every second time that it leaves five frets; two steps that repeat a pattern. One
-// against which more than two speak is not taken.
+// beat, and every second time that it leaves five frets; two steps that repeat a pattern; each
+// note that is moved to a chord tone beyond two. One
+// against which more than four speak is not taken, and what has less against it
+// comes first.
 //
-// Of each ten that are asked for at most two are of one kind, by the first step
-// that does more than to say where the phrase begins, and of all at most two
+// Of each ten that are asked for at most three are of one kind, by the first step
+// that does more than to say where the phrase begins, and at most two
 // differ only in when they begin and in targets. Those whose step two others have
 // come later.
 //
@@ -139,6 +143,7 @@ type choosing struct {
 	free   bool // nothing is asked for where it is played
 	habits map[string]*habit
 	pool   []*candidateVariation
+	sound  int             // those in the pool that have few flaws
 	seen   map[string]bool // lines that are in the pool
 	failed [len(faultWords)]int
 }
@@ -217,7 +222,7 @@ var faultWords = [...]string{
 	faultStep: "cannot be done or change nothing", faultPlay: "cannot be played", faultSlur: "pull off to open strings", faultLeap: "leap further than the phrase does",
 	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone", faultSpill: "end after the last bar",
 	faultRepeat: "repeat notes or cells again and again", faultRock: "rock between two notes", faultLost: "have too little of the phrase", faultRange: "leave the range of the phrase",
-	faultOutside: "stay long on notes outside of scale and chord", faultTargets: "have more than two notes moved to chord tones",
+	faultOutside: "stay long on notes outside of scale and chord", faultTargets: "have more than four notes moved to chord tones",
 	faultStart: "start elsewhere than a step says", faultBrief: "bend for less time than the phrase", faultFlaws: "have too much against them", faultSame: "are the same as others", faultAlike: "are of a kind of which there are enough",
 }
 
@@ -248,7 +253,7 @@ func (x *choosing) gather(want int) {
 	tries := len(single)
 	type pair struct{ a, b int }
 	seen := map[pair]bool{}
-	for tries < maxPairs && len(x.pool) < want && len(seen) < len(single)*(len(single)-1) {
+	for tries < maxPairs && x.sound < want && len(seen) < len(single)*(len(single)-1) {
 		p := pair{r.IntN(len(single)), r.IntN(len(single))}
 		if seen[p] || !goTogether(single[p.a].Kind, single[p.b].Kind) {
 			seen[p] = true
@@ -277,7 +282,7 @@ func (x *choosing) gather(want int) {
 	}
 	r.Shuffle(len(triples), func(i, j int) { triples[i], triples[j] = triples[j], triples[i] })
 	for _, t := range triples[:min(len(triples), maxTriples)] {
-		if len(x.pool) >= want {
+		if x.sound >= want {
 			break
 		}
 		x.try(single[t[0]], single[t[1]], single[t[2]])
@@ -361,6 +366,7 @@ func (x *choosing) take(steps []Variation) int {
 	fault := -1
 	var style *phraseStyle
 	var key string
+	targets := 0
 	out, anew, said := vary(x.s, steps, x.opt, func(v *varied) bool {
 		if v.part.ID != x.s.Parts[x.part].ID {
 			return true
@@ -381,6 +387,7 @@ func (x *choosing) take(steps []Variation) int {
 			fault = faultStart
 			return false
 		}
+		targets = v.targets
 		style = styleOf(v)
 		if fault = x.judge(style); fault >= 0 {
 			return false
@@ -403,7 +410,7 @@ func (x *choosing) take(steps []Variation) int {
 			repeating++
 		}
 	}
-	c := &candidateVariation{bent: style.bends > 0, kind: mainKind(steps), out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1)}
+	c := &candidateVariation{bent: style.bends > 0, kind: mainKind(steps), out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1) + max(0, targets-fewTargets)}
 	for _, step := range steps {
 		switch step.Kind {
 		case Target:
@@ -426,6 +433,9 @@ func (x *choosing) take(steps []Variation) int {
 	if c.flaws > mostFlaws {
 		x.failed[faultFlaws]++
 		return faultFlaws
+	}
+	if c.flaws <= fewFlaws {
+		x.sound++
 	}
 	x.pool = append(x.pool, c)
 	return -1
@@ -662,7 +672,7 @@ func (x *choosing) choose(count int) []Varied {
 	for len(chosen) < count {
 		var best *candidateVariation
 		for _, c := range x.pool {
-			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && alike[c.alike] < mostAlike && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
+			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && alike[c.alike] < mostAlike*((count+9)/10) && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
 				best = c
 			}
 		}

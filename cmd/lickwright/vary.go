@@ -56,7 +56,7 @@ left, and none rocks between two notes for more than a bar. At most two notes ar
 moved to chord tones; the last note is held as long as the phrase's where there is
 room; bends that came to short notes are struck plainly. Against which much
 speaks, such as a lost bend and a lost close, or jumps of the hand, is left out,
-and of each ten asked for at most two are of one kind; so there may be fewer than
+and of each ten asked for at most three are of one kind; so there may be fewer than
 N, which is said. How different two phrases are is measured by contour, rhythm,
 degrees on strong beats and place on the neck; the documentation of the library
 gives the formula. The same --seed gives the same variations.
