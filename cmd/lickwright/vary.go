@@ -52,7 +52,7 @@ from each other, that can be played, and in which the phrase is still heard: of
 these steps, alone, two or three together. They make no wider leap than the phrase
 does and end within its bars; where it has chord symbols they have as many chord
 tones on strong beats, and they end on one. Half of its turns or of its rhythm is
-left, and none rocks between two notes for more than a bar. At most two notes are
+left, and none rocks between two notes for more than a bar. At most four notes are
 moved to chord tones; the last note is held as long as the phrase's where there is
 room; bends that came to short notes are struck plainly. Against which much
 speaks, such as a lost bend and a lost close, or jumps of the hand, is left out,
