@@ -31,14 +31,21 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	}
 	var last *difference
 	bad := map[int]anew{}
+	whole := false // measures were added or removed, or the part was retuned
 	for attempt := range attempts {
 		e := &editor{o: o, s: s, bad: bad, said: slices.Clone(unseen)}
-		if attempt < attempts-2 {
-			if !e.inPlace() {
-				continue
+		if attempt < attempts-2 && !whole && !e.inPlace() {
+			whole, e = true, &editor{o: o, s: s, bad: bad, said: slices.Clone(unseen)}
+			clear(bad)
+		}
+		if whole || attempt >= attempts-2 {
+			least := asItWas
+			if attempt >= attempts-2 {
+				least = [...]anew{withCounts, bare}[attempt-attempts+2]
 			}
-		} else if err := e.rewrite(attempt == attempts-1); err != nil {
-			return nil, err
+			if err := e.rewrite(least); err != nil {
+				return nil, err
+			}
 		}
 		e.legendEdits()
 		doc, got, diff := o.verified(e, s, attempt == attempts-1)
@@ -195,7 +202,7 @@ func (o *origin) verified(e *editor, s *score.Score, last bool) (doc *Document, 
 
 // beyondLoss finds where a reading differs from that of a new tab of s.
 func (o *origin) beyondLoss(s, got *score.Score) *difference {
-	whole, err := write(s, score.WriteOptions{})
+	whole, err := write(s, score.WriteOptions{}, nil)
 	if err != nil {
 		return nil
 	}

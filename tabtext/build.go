@@ -211,6 +211,7 @@ func (b *builder) header(h header, index int, global *[]header) {
 		if b.sc.Composer == "" {
 			b.sc.Composer = h.text
 		}
+	case headGuess: // looked up for each system
 	case headPart:
 		if h.prose {
 			b.reportOnce(score.Info, "tab-part-headings", "", b.lay.src.at(h.line, 0),

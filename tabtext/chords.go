@@ -41,7 +41,7 @@ func (b *builder) chords(s *system, sys, index int, m *barMusic, ms *score.Measu
 
 // chord makes one chord or rest.
 func (b *builder) chord(s *system, sys, index int, m *barMusic, e timed) *score.Chord {
-	c := &score.Chord{Duration: e.dur, Voice: 1, Value: e.value, Tuplets: e.tuplets, InferredTime: m.timing == bySpacing}
+	c := &score.Chord{Duration: e.dur, Voice: 1, Value: e.value, Tuplets: e.tuplets, InferredTime: m.timing == bySpacing || m.guessed}
 	c.Onset, c.Staff = e.onset, 1
 	line, at := s.rows[0].where(max(e.col+s.rows[0].shift, 0))
 	c.Src = b.handle(nodeRef{line: int32(line), col: int32(at), sys: int32(sys), bar: int32(index), sign: int32(e.group), kind: nodeChord})

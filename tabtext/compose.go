@@ -61,6 +61,8 @@ type composed struct {
 	marks      []markAt
 	neck       fretboard.Neck
 	heading    []string // lines before the system that the bar begins
+	guessed    bool     // its rhythm was guessed from spacing
+	spaced     bool     // and is carried by spacing again, without counts
 	pad        int
 	width      int
 }
@@ -158,7 +160,7 @@ func drawSpan(k score.SpanKind) byte {
 
 func (c *composer) measure(index int, m *score.Measure) {
 	c.index = index
-	bar := &composed{length: m.Length, neck: c.neck}
+	bar := &composed{length: m.Length, neck: c.neck, guessed: c.guessed(m)}
 	c.bars = append(c.bars, bar)
 	where := "bar " + m.Number
 	if m.Number == "" {

@@ -176,11 +176,13 @@
 //     first bar of at most three quarters of the next is a pickup if it fits
 //     the next one's grid. Every bar is as long as its metre, 4/4 if none is
 //     said. Chords timed so have InferredTime, and one line says how many bars
-//     were (tab-rhythm-inferred); a bad fit (tab-spacing-uneven) and bars that
-//     divide by three in an unstated metre (tab-metre-doubt) are warned of. Where no metre is
-//     stated and each bar of a part has room for three quarters, one of several notes
-//     exactly, with notes on eighths and only eighths off the beats, it is read as 3/4
-//     and this is said (tab-metre-doubt).
+//     were (tab-rhythm-inferred); "Rhythm: guessed from the spacing" before a
+//     system (ours) says it of its counts (tab-rhythm-guessed); a bad fit
+//     (tab-spacing-uneven) and bars that divide by three in an unstated metre
+//     (tab-metre-doubt) are warned of. Where no metre is stated and each bar of a
+//     part has room for three quarters, one of several notes exactly, with notes
+//     on eighths and only eighths off the beats, it is read as 3/4 and this is
+//     said (tab-metre-doubt).
 //
 // # Signs on the strings
 //
@@ -229,6 +231,8 @@
 // than the text was, and than 80 columns, is cut at bar lines. One that cannot
 // be edited so is written anew, in the author's labels, order and dashes of print, with entities
 // in HTML, without counts if it had none and with its unknown signs, as far as that reads back.
+// A rhythm that was guessed from spacing is carried by spacing again, in new tab
+// too; where that reads otherwise, there are counts under a line that says so.
 // Lines that state a key, tuning or capo follow. All else is copied byte for byte.
 //
 // Labels of notes (degree, chord-tone, role, name, interval) stand in rows below

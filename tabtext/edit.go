@@ -86,7 +86,7 @@ func (e *editor) inPlace() bool {
 		}
 	}
 	for i, p := range e.s.Parts {
-		e.rewritePart(b.sc.Parts[i], p, func(r run) anew { return bad[r.sys] })
+		e.rewritePart(b.sc.Parts[i], p, false, func(r run) anew { return bad[r.sys] })
 	}
 	return true
 }

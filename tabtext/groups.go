@@ -26,6 +26,7 @@ type barMusic struct {
 	odd    []oddSign
 	repeat bool // %: as the bar before
 
+	guessed   bool   // its counts are a guess, as a line says
 	number    string // of its measure, once it is made
 	timing    timing
 	grid      grid

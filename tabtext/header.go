@@ -24,6 +24,7 @@ const (
 	headTime
 	headTempo
 	headFrets
+	headGuess // the rhythm of the next system was guessed from its spacing
 )
 
 // headerNames are the words that begin a header line, in lower case.
@@ -83,6 +84,9 @@ func readHeaders(src *source, line int) []header {
 	}
 	if colon > 0 {
 		name := strings.ToLower(strings.TrimSpace(string(c.ch[i:colon])))
+		if name == guessName && strings.HasPrefix(strings.ToLower(strings.TrimSpace(c.show(colon+1, len(c.ch), src.html))), guessValue) {
+			return []header{{kind: headGuess, line: line}}
+		}
 		if kind, ok := headerNames[name]; ok {
 			return readValues(src, c, line, kind, colon+1)
 		}

@@ -74,8 +74,12 @@ func (e *editor) oddLost(r run) {
 }
 
 // dropCounts takes the counts out of bars that are to be read by their spacing.
-func (w *partWriter) dropCounts() {
+func (w *partWriter) dropCounts(of func(*composed) bool) {
 	for _, bar := range w.bars {
+		if !of(bar) {
+			continue
+		}
+		bar.spaced = true
 		bar.endCount = ""
 		for i := range bar.points {
 			delete(bar.points[i].pieces, track{kind: countLine})

@@ -188,6 +188,7 @@ func (b *builder) system(s *system, index int) {
 		b.stats.bars++
 	}
 	flush()
+	b.saidGuesses(s, index, bars)
 	bracketsBy := bracketsByBar(brackets, bars)
 	sung := b.lyrics(s, index)
 	for i, m := range bars {

@@ -14,7 +14,9 @@ import (
 
 // rewrite writes the systems anew whose music differs, or all systems, in the
 // author's style as far as it can be told. All lines that are not theirs stay.
-func (e *editor) rewrite(all bool) error {
+// least is how gently that may be done.
+func (e *editor) rewrite(least anew) error {
+	all := least == bare
 	e.headerEdits()
 	b := e.o.built
 	for i, p := range e.s.Parts {
@@ -23,12 +25,12 @@ func (e *editor) rewrite(all bool) error {
 		}
 		old := b.sc.Parts[i]
 		labels := retuned(old, p)
-		e.rewritePart(old, p, func(r run) anew {
+		e.rewritePart(old, p, true, func(r run) anew {
 			switch {
 			case all:
 				return bare
 			case labels || !sameRun(old, p, r):
-				return withCounts
+				return max(e.bad[r.sys], least)
 			}
 			return inItsPlace
 		})
@@ -86,7 +88,9 @@ func (e *editor) runs(old, p *score.Part) []run {
 	return out
 }
 
-func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
+// told tells that bars whose rhythm is no guess get counts though the system
+// had none.
+func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) {
 	b := e.o.built
 	runs := e.runs(old, p)
 	changed := map[int]bool{} // indices of new measures
@@ -143,7 +147,10 @@ func (e *editor) rewritePart(old, p *score.Part, how func(run) anew) {
 				e.oddLost(r)
 			}
 			if how(r) == asItWas && s.rhythmRow(countLine) == nil && s.rhythmRow(letterLine) == nil {
-				w.dropCounts()
+				w.dropCounts(func(bar *composed) bool { return !told || bar.guessed })
+			}
+			for _, line := range b.lay.guessLines(r.sys) { // it is written anew where it holds
+				e.setLine(line)
 			}
 			for k, sys := range w.systems() {
 				if k > 0 {

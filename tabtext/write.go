@@ -21,7 +21,7 @@ const DefaultWidth = 80
 // systems with counts under them. What tab cannot hold goes to opt.Report;
 // the rest is written. It fails if no part has a neck, or if w does.
 func Write(w io.Writer, s *score.Score, opt score.WriteOptions) error {
-	text, err := write(s, opt)
+	text, err := writeSpaced(s, opt)
 	if err != nil {
 		return err
 	}
@@ -29,7 +29,9 @@ func Write(w io.Writer, s *score.Score, opt score.WriteOptions) error {
 	return err
 }
 
-func write(s *score.Score, opt score.WriteOptions) (string, error) {
+// write writes a score; spaced tells which of the measures whose rhythm was
+// guessed are written by their spacing alone, nil for none.
+func write(s *score.Score, opt score.WriteOptions, spaced func(*score.Measure) bool) (string, error) {
 	var b bytes.Buffer
 	head := func(name, value string) {
 		if value = oneLine(value); value != "" {
@@ -64,6 +66,13 @@ func write(s *score.Score, opt score.WriteOptions) (string, error) {
 		pw := &partWriter{neck: neck, bars: c.bars, width: opt.Width}
 		if pw.width <= 0 {
 			pw.width = DefaultWidth
+		}
+		if spaced != nil {
+			by := map[*composed]bool{}
+			for i, bar := range c.bars {
+				by[bar] = bar.guessed && spaced(p.Measures[i])
+			}
+			pw.dropCounts(func(bar *composed) bool { return by[bar] })
 		}
 		for _, sys := range pw.systems() {
 			b.WriteByte('\n')
@@ -244,7 +253,7 @@ func (w *partWriter) systems() [][]string {
 		j, room := i, margin+len(w.cluster(nil, w.bars[i], false))
 		for j < len(w.bars) {
 			need := w.bars[j].width + 3
-			if j > i && (room+need > w.width || w.bars[j].heading != nil) {
+			if j > i && (room+need > w.width || w.bars[j].heading != nil || w.bars[j].guessed != w.bars[i].guessed || w.bars[j].spaced != w.bars[i].spaced) {
 				break
 			}
 			room += w.bars[j].width + len(w.cluster(w.bars[j], w.at(j+1), false))
@@ -253,6 +262,9 @@ func (w *partWriter) systems() [][]string {
 		sys := w.system(i, j)
 		if head := w.bars[i].heading; head != nil {
 			sys = append(append(slices.Clone(head), ""), sys...)
+		}
+		if w.bars[i].guessed && !w.bars[i].spaced {
+			sys = append([]string{guessLine}, sys...)
 		}
 		out = append(out, sys)
 		i = j
