@@ -93,6 +93,16 @@ type lastNote struct {
 	sys     int
 }
 
+// slidesOut makes a slide that leads to no note one that leads nowhere, as 9\ is:
+// people write hyphens before the sign (9-\-).
+func (l *lastNote) slidesOut() bool {
+	if l.sign.conn != '/' && l.sign.conn != '\\' || l.note.Has(score.SlideEdge{Below: l.sign.conn == '\\'}) {
+		return false
+	}
+	l.note.Techniques = append(l.note.Techniques, score.SlideEdge{Below: l.sign.conn == '\\'})
+	return true
+}
+
 func (b *builder) handle(r nodeRef) score.Handle {
 	b.nodes = append(b.nodes, r)
 	return score.Handle(len(b.nodes))
@@ -282,7 +292,7 @@ func (b *builder) finish() {
 	for _, p := range b.parts {
 		for _, str := range slices.Sorted(maps.Keys(p.last)) {
 			l := p.last[str]
-			if l.sign.conn != 0 && !startsSpan(l.note, spanOf(l.sign.conn)) {
+			if l.sign.conn != 0 && !startsSpan(l.note, spanOf(l.sign.conn)) && !l.slidesOut() {
 				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.at(int(b.nodes[l.note.Src-1].line), int(b.nodes[l.note.Src-1].col)),
 					"a hammer-on, pull-off or slide leads to no note", "")
 			}

@@ -176,6 +176,9 @@ func (b *builder) connect(s *system, sys int, m *barMusic, sg *sign, n *score.No
 	measure := len(p.part.Measures)
 	before := p.last[str]
 	if before != nil && measure-before.measure > maxGap {
+		if before.sign.conn != 0 && !startsSpan(before.note, spanOf(before.sign.conn)) {
+			before.slidesOut()
+		}
 		before = nil
 	}
 	if sg.paren {

@@ -200,7 +200,7 @@
 //	5h7 7p5       hammer-on, pull-off; the sign may stand apart: 5-h-7
 //	5/7 7\5 5s7   slide; 5S7 a slide that strikes the second note (ours)
 //	7/--9         slide too, if the next number of the bar lies that way
-//	/7 \7 7/ 7\   slide from and to nowhere; 7// where 7/ would lead to a number
+//	/7 \7 7/ 7\   slide from and to nowhere, 9-\- too if no note follows; 7// where 7/ would lead to a number
 //	7b9 7b(9) 7^9 bend to the sound of fret 9; 7bf full, 7bh half, 7b1/2 in
 //	              steps, 7b a whole step (reported)
 //	7b9r7 7pb9    with release; bent before it is struck
