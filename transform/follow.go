@@ -248,7 +248,7 @@ func (np *neckPart) reportShapes(spans []*shapedSpan) {
 			continue
 		}
 		r := &c.chosen.region
-		if word := fmt.Sprintf("%s %s at fret %d", c.chord.Pretty(), r.Name, r.Stands()); word != last {
+		if word := fmt.Sprintf("%s %s at fret %d", c.chord.Pretty(), r.Name, r.Grips()); word != last {
 			words, last = append(words, word), word
 		}
 	}
