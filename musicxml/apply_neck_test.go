@@ -82,7 +82,12 @@ func TestApplyWritesTheTuningOfNewPlaces(t *testing.T) {
 // What is put in at one place stands in the order of the schema. Source: the
 // MusicXML 4.0 schema, in which beams stand before notations.
 func TestWhatIsPutInStandsInOrder(t *testing.T) {
-	doc := read(t, []byte(twoEighths), "tune.musicxml")
+	// The file beams its notes, so the new ones are beamed too.
+	const stem = "<stem>up</stem>"
+	beamed := strings.Replace(twoEighths, stem, stem+`<beam number="1">begin</beam>`, 1)
+	last := strings.LastIndex(beamed, stem) + len(stem)
+	beamed = beamed[:last] + `<beam number="1">end</beam>` + beamed[last:]
+	doc := read(t, []byte(beamed), "tune.musicxml")
 	s := fingeredOn(doc.Score(), fretboard.Guitar())
 	// Another rhythm: the bar is put together anew, with beams.
 	m := s.Parts[0].Measures[0]
