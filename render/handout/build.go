@@ -221,7 +221,7 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 					what = "places of the music"
 				}
 				d.Tasks = append(d.Tasks, task{
-					Prompt: fmt.Sprintf("Fill in the %s on the neck: the roots are there, %s missing.", what, areNotes(left)), Answer: "They stand on the neck.",
+					Prompt: fmt.Sprintf("Fill in the %s on the neck: the roots are there, %s missing.", what, areNotes(left)), Answer: "On the neck.",
 				})
 			}
 			if ok && !answers {

@@ -77,7 +77,7 @@ func (w *work) toName(order []*score.Note) {
 	if w.kind == score.LabelName {
 		what = "name"
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.", what), Answer: "They stand in their row."})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.%s", what, howNamed(order)), Answer: "In colour under the music."})
 }
 
 // toFind asks for one degree wherever it stands.
@@ -88,7 +88,26 @@ func (w *work) toFind(order []*score.Note, labels map[*score.Note]string, turn i
 			w.ring[n] = true
 		}
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around every %s. How many are there?", pretty(w.kind, asked)), Answer: strconv.Itoa(len(w.ring)), Gap: true})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around every %s.%s How many are there?", pretty(w.kind, asked), w.howRinged(order)), Answer: strconv.Itoa(len(w.ring)), Gap: true})
+}
+
+// howNamed says which name a note has that is bent, since the place on the
+// string has another one.
+func howNamed(order []*score.Note) string {
+	for _, n := range order {
+		if b, ok := n.Bend(); ok && b.Amount.Sign() != 0 {
+			return " A bent note is named by the note it is bent to."
+		}
+	}
+	return ""
+}
+
+// howRinged says the same where it has not been said.
+func (w *work) howRinged(order []*score.Note) string {
+	if len(w.tasks) > 0 {
+		return ""
+	}
+	return howNamed(order)
 }
 
 // struck tells whether a note is one to be named: it is struck, and has a

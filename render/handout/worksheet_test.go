@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/transform"
 )
 
@@ -248,5 +249,30 @@ func TestWhatAWorksheetAsksFor(t *testing.T) {
 	}
 	for _, link := range answers.named("a") {
 		assert.True(t, has(answers, strings.TrimPrefix(link.attrs["href"], "#")))
+	}
+}
+
+// A bent note is named by the note that is heard, and the task says so, once.
+// Source: common practice.
+func TestBentNotesAreNamedByTheirTarget(t *testing.T) {
+	bent := &score.Note{Pitch: theory.P(theory.G, 0, 4), Techniques: []score.Technique{score.Bend{Amount: score.Q(2, 1)}}}
+	plain := &score.Note{Pitch: theory.P(theory.C, 0, 4)}
+	for _, tt := range []struct {
+		notes []*score.Note
+		says  int
+	}{{[]*score.Note{plain}, 0}, {[]*score.Note{plain, bent}, 1}} {
+		for _, both := range []bool{true, false} {
+			m := &score.Measure{Events: []score.Event{&score.KeySignature{Key: theory.Key{}, ModeSaid: true}}}
+			for i, n := range tt.notes {
+				m.Events = append(m.Events, &score.Chord{Common: score.Common{Onset: score.Q(int64(i), 1), Staff: 1}, Duration: score.Q(1, 1), Voice: 1, Notes: []*score.Note{n}})
+			}
+			s := &score.Score{Parts: []*score.Part{{ID: "P1", Measures: []*score.Measure{m}}}}
+			w := workOf(s, 0, func(task string) bool { return both || task == TaskFind })
+			said := 0
+			for _, task := range w.tasks {
+				said += strings.Count(task.Prompt, "named by the note it is bent to")
+			}
+			assert.Equal(t, tt.says, said)
+		}
 	}
 }
