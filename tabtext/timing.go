@@ -81,25 +81,17 @@ func snap(part, span score.Quarters) score.Quarters {
 }
 
 // durations sorts the events and lets each last until the next; time before
-// the first is a rest. Two groups at one time are told apart by a small
-// fraction never: the later one is moved on half way to what follows.
+// the first is a rest. Groups at one time are not told apart by some small
+// fraction: the later ones are moved on, see [barMusic.partCrowd].
 func (t *timer) durations(m *barMusic) {
 	slices.SortStableFunc(m.events, func(a, b timed) int { return a.onset.Cmp(b.onset) })
 	if len(m.events) == 0 || m.events[0].onset.Sign() > 0 {
 		m.events = slices.Insert(m.events, 0, timed{group: -1, col: m.from})
 	}
 	for i := 1; i < len(m.events); i++ {
-		if m.events[i-1].onset.Less(m.events[i].onset) {
-			continue
+		if !m.events[i-1].onset.Less(m.events[i].onset) {
+			m.partCrowd(i)
 		}
-		next := m.length
-		for _, e := range m.events[i+1:] {
-			if m.events[i-1].onset.Less(e.onset) {
-				next = e.onset
-				break
-			}
-		}
-		m.events[i].onset = m.events[i-1].onset.Add(next).Mul(score.Q(1, 2))
 	}
 	for i := range m.events {
 		end := m.length
@@ -107,6 +99,35 @@ func (t *timer) durations(m *barMusic) {
 			end = m.events[i+1].onset
 		}
 		m.events[i].dur = end.Sub(m.events[i].onset)
+	}
+}
+
+// mostHalved is how many groups are moved on by halves. More of them are
+// spread evenly: halves of halves come to an end of what numbers hold.
+const mostHalved = 3
+
+// partCrowd moves on the groups from i that are no later than the one before
+// them.
+func (m *barMusic) partCrowd(i int) {
+	was, next := m.events[i-1].onset, m.length
+	end := i
+	for end < len(m.events) && !was.Less(m.events[end].onset) {
+		end++
+	}
+	if end < len(m.events) {
+		next = m.events[end].onset
+	}
+	parts := int64(1)
+	for n := end - i; n > mostHalved && parts <= int64(n); {
+		parts *= 2
+	}
+	for k := range m.events[i:end] {
+		e := &m.events[i+k]
+		if parts > 1 {
+			e.onset = was.Add(next.Sub(was).Mul(score.Q(int64(k)+1, parts)))
+		} else {
+			e.onset = m.events[i+k-1].onset.Add(next).Mul(score.Q(1, 2))
+		}
 	}
 }
 
