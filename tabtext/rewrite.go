@@ -280,7 +280,7 @@ func (e *editor) newHeaders(old, p *score.Part) []string {
 			case *score.TimeSignature:
 				f("Time", ev.Metre(), headTime, e.o.opt.Time != "")
 			case *score.Tempo:
-				f("Tempo", writeTempo(ev.QuartersPerMinute, metreOf(m, nil)), headTempo, e.o.opt.Tempo != 0)
+				f("Tempo", writeNamedTempo(ev.QuartersPerMinute, metreOf(m, nil)), headTempo, e.o.opt.Tempo != 0)
 			case *score.NeckChange:
 				f("Tuning", ev.Neck.Tuning.String(), headTuning, e.o.opt.Tuning != nil)
 				f("Capo", strconv.Itoa(ev.Neck.Capo), headCapo, e.o.opt.Capo != nil)

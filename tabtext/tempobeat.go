@@ -98,6 +98,16 @@ func writeTempo(qpm float64, metre *score.TimeSignature) string {
 	return "q=" + number(qpm)
 }
 
+// writeNamedTempo writes a tempo that no line of the text said before: with the
+// note that it counts, where that is not a quarter note.
+func writeNamedTempo(qpm float64, metre *score.TimeSignature) string {
+	s := writeTempo(qpm, metre)
+	if _, err := strconv.ParseFloat(s, 64); err == nil && metre.TempoBeat() == score.Q(3, 2) {
+		return "dotted quarter = " + s
+	}
+	return s
+}
+
 // tempoEdit changes the line of a tempo that is another one now, or that counts
 // beats and stands in a metre of other beats.
 func (e *editor) tempoEdit(ref nodeRef, old score.Event, now *score.Tempo, was, is *score.TimeSignature, edit func(header, string)) {

@@ -153,7 +153,7 @@ func (c *composer) header(neck fretboard.Neck) string {
 			line("Time", e.Metre())
 		case *score.Tempo:
 			if e.QuartersPerMinute > 0 {
-				line("Tempo", writeTempo(e.QuartersPerMinute, metre))
+				line("Tempo", writeNamedTempo(e.QuartersPerMinute, metre))
 			}
 		}
 	}
