@@ -147,7 +147,7 @@ func (v *varied) group(step Variation) {
 		return
 	}
 	if cells > 1 {
-		v.say("grouped: under each chord its first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
+		v.say("grouped: the first %s again and again, anew where the chord changes, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
 		return
 	}
 	v.say("grouped: the first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())

@@ -288,7 +288,7 @@ func whitePhrase(t *testing.T, r *rand.Rand, neck bool) *score.Score {
 func TestGroupSaysChords(t *testing.T) {
 	s := counted(t)
 	out, said := Vary(s, []Variation{step(t, "group 2")}, VaryOptions{})
-	assert.Equal(t, "grouped: under each chord its first 2 notes again and again, in the rhythm that there was", said[0].Msg)
+	assert.Equal(t, "grouped: the first 2 notes again and again, anew where the chord changes, in the rhythm that there was", said[0].Msg)
 	line := saidLine(out)
 	cells := map[int][2]int{}
 	first := map[int]int{}
