@@ -209,7 +209,9 @@ func TestWhatTheFileSays(t *testing.T) {
 	require.Len(t, key, 2)
 	assert.Equal(t, []any{-3.0, 0.0}, []any{key[0]["key"], key[0]["scale"]})
 	assert.Equal(t, []any{-3.0, 1.0}, []any{key[1]["key"], key[1]["scale"]})
-	for i, want := range [][]float64{{60e6 / 90, 60e6 / 120}, {60e6 / 45, 60e6 / 60}} {
+	// A tempo that names no note counts the beats, here dotted quarters; MIDI and
+	// what is asked for count quarter notes (SMF 1.0, FF 51).
+	for i, want := range [][]float64{{60e6 / 135, 60e6 / 180}, {60e6 / 45, 60e6 / 60}} {
 		tempo := find(all[i], "setTempo")
 		require.Len(t, tempo, 2)
 		for k := range tempo {
