@@ -10,6 +10,19 @@ import (
 	"example.org/lickwright/score"
 )
 
+// inOrder returns the names of the bars of a line in the order in which they
+// are played.
+func inOrder(t *testing.T, line string) (names string) {
+	t.Helper()
+	p, all := bars(t, line)
+	sequence, ok := order(barsOf([]*score.Part{p}))
+	require.True(t, ok)
+	for _, i := range sequence {
+		names += all[i : i+1]
+	}
+	return names
+}
+
 // bars makes a part of a line: bars parted by spaces, each a letter with signs:
 // "|:A" begins a repeat, "A:|" and "A:|3" end it, "[1,2" and "]" begin and end an
 // ending, what stands in braces is written over the bar.
@@ -113,14 +126,7 @@ func TestOrder(t *testing.T) {
 		{"words that are none", "A{Fine_tuning} B{Slow_down_D.C.} C", "ABC"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			p, names := bars(t, test.line)
-			sequence, ok := order(barsOf([]*score.Part{p}))
-			require.True(t, ok)
-			got := ""
-			for _, i := range sequence {
-				got += names[i : i+1]
-			}
-			assert.Equal(t, test.want, got)
+			assert.Equal(t, test.want, inOrder(t, test.line))
 		})
 	}
 }
@@ -151,14 +157,7 @@ func TestOrderOfSound(t *testing.T) {
 		{"after its repeat", "|:A B:|<dacapo> C", "ABABABC"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			p, names := bars(t, test.line)
-			sequence, ok := order(barsOf([]*score.Part{p}))
-			require.True(t, ok)
-			got := ""
-			for _, i := range sequence {
-				got += names[i : i+1]
-			}
-			assert.Equal(t, test.want, got)
+			assert.Equal(t, test.want, inOrder(t, test.line))
 		})
 	}
 }
