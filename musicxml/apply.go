@@ -263,6 +263,9 @@ func (ap *applier) gone(h score.Handle, n score.Node) {
 
 // measure edits number and counting of a bar, in all parts that show it.
 func (ap *applier) measure(h score.Handle, was, now *score.Measure) {
+	if was.Route != now.Route {
+		ap.fail(h, "the way on from it (segno, coda, D.C., fine) was changed")
+	}
 	if was.Number == now.Number && was.Implicit == now.Implicit {
 		return
 	}

@@ -76,3 +76,25 @@ func TestRoutes(t *testing.T) {
 		})
 	}
 }
+
+// The way on cannot be changed in place; that is said, with the bar, and not
+// passed over. A bar that keeps it may lose its music.
+func TestChangedRoutesAreRefused(t *testing.T) {
+	d, err := Read(strings.NewReader(routed([2]string{`<sound segno="a"/>`, ""}, [2]string{"", `<sound dalsegno="a"/>`})), "x.musicxml", score.ReadOptions{})
+	require.NoError(t, err)
+	s := d.Score().Clone()
+	s.Parts[0].Measures[1].Route = score.Route{Fine: true}
+	_, err = d.Apply(s)
+	var errs score.Diagnostics
+	require.ErrorAs(t, err, &errs)
+	require.Len(t, errs, 1)
+	assert.Equal(t, "x.musicxml", errs[0].Pos.File)
+	assert.Contains(t, errs[0].Msg, "measure 2: the way on from it")
+
+	s = d.Score().Clone()
+	m := s.Parts[0].Measures[1]
+	m.Events = []score.Event{&score.Chord{Duration: m.Length, Voice: 1, WholeMeasure: true, Common: score.Common{Staff: 1}}}
+	out, err := d.Apply(s)
+	require.NoError(t, err)
+	assert.Equal(t, score.Route{DalSegno: "a"}, out.Score().Parts[0].Measures[1].Route)
+}

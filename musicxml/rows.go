@@ -244,7 +244,7 @@ func (e *evening) goesOn(i, k int) bool {
 // silenced makes a bar of rest of one that a part lost: what is not a note
 // stays, unless it is elsewhere now.
 func (e *evening) silenced(k int, was *score.Measure) *score.Measure {
-	m := &score.Measure{Number: was.Number, Implicit: was.Implicit, Length: was.Length, Nominal: was.Nominal, Src: was.Src}
+	m := &score.Measure{Number: was.Number, Implicit: was.Implicit, Length: was.Length, Nominal: was.Nominal, Route: was.Route, Src: was.Src}
 	for _, ev := range was.Events {
 		switch x := ev.(type) {
 		case *score.Chord, *score.Harmony:
