@@ -1,0 +1,102 @@
+package transform
+
+// choose picks the most different ones. Until a candidate is fingered its
+// distance is taken to be as great as any places can make it: so only those that
+// may be the next have to be fingered, and what is chosen is the same as if all
+// were.
+func (x *choosing) choose(count int) []Varied {
+	shapes := []*PhraseShape{x.home} // of what is chosen
+	for _, c := range x.pool {
+		c.near = x.near(c, shapes)
+	}
+	var chosen []Varied
+	kinds, alike := map[VariationKind]int{}, map[string]int{}
+	tunes := map[string]bool{} // what notes are struck in what order, whenever it is
+	uses := map[string]int{}   // of steps
+	rank := func(c *candidateVariation) int {
+		rank := c.flaws
+		if tunes[c.tune] {
+			rank++
+		}
+		rank += max(0, kinds[c.kind]-mostOfKind*(len(chosen)/10+1)+1)
+		for _, name := range c.names {
+			rank += max(0, uses[name]-mostUses+1)
+		}
+		return rank
+	}
+	for len(chosen) < count {
+		var best *candidateVariation
+		for _, c := range x.pool {
+			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && alike[c.alike] < mostAlike*((count+9)/10) && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
+				best = c
+			}
+		}
+		if best == nil {
+			for _, c := range x.pool {
+				if !c.gone && c.near > 0 {
+					x.failed[faultAlike]++
+				}
+			}
+			break
+		}
+		if !best.fingered {
+			if fault := x.finger(best); fault >= 0 {
+				x.failed[fault]++
+				best.gone = true
+			} else if best.near = x.near(best, shapes); best.near == 0 {
+				x.failed[faultSame]++
+			}
+			continue
+		}
+		best.gone = true
+		chosen = append(chosen, Varied{Score: best.out, Steps: best.steps, Distance: best.near, Said: best.said, rank: rank(best)})
+		tunes[best.tune] = true
+		kinds[best.kind]++
+		alike[best.alike]++
+		for _, name := range best.names {
+			uses[name]++
+		}
+		shapes = append(shapes, best.shape)
+		for _, c := range x.pool {
+			if !c.gone {
+				c.near = min(c.near, x.near(c, shapes[len(shapes)-1:]))
+			}
+		}
+	}
+	return chosen
+}
+
+// near returns how far a candidate is from the nearest of some shapes; at most,
+// if it is not fingered yet.
+func (x *choosing) near(c *candidateVariation, shapes []*PhraseShape) float64 {
+	best := 0.0
+	for i, s := range shapes {
+		far := c.farthest
+		if c.fingered || c.placed {
+			far = nil
+		}
+		d := c.shape.distance(s, x.length, far)
+		if i == 0 || d < best {
+			best = d
+		}
+	}
+	return best
+}
+
+// farthest returns how far apart a step of the candidate and one of another
+// shape may lie on the neck at most.
+func (c *candidateVariation) farthest(x, y ShapeStep) float64 {
+	if x.Rest {
+		return placeBetween(x, y)
+	}
+	list := c.may[x.At]
+	if len(list) == 0 || y.Rest || y.Place.IsZero() {
+		return placeUnlike
+	}
+	far := 0.0
+	for _, p := range list {
+		x.Place = p
+		far = max(far, placeBetween(x, y))
+	}
+	return far
+}
