@@ -29,6 +29,9 @@ func (b *builder) chords(s *system, sys, index int, m *barMusic, ms *score.Measu
 			done = max(done, e.group+1)
 		}
 		c := b.chord(s, sys, index, m, e)
+		if e.over {
+			b.holdOver(sys, c)
+		}
 		if c.IsRest() && len(m.events) == 1 && i == 0 {
 			c.WholeMeasure = true
 			c.Value, c.Tuplets = score.NoteValue{}, nil
@@ -53,6 +56,36 @@ func (b *builder) chord(s *system, sys, index int, m *barMusic, e timed) *score.
 	}
 	m.groups[e.group].chord = c
 	return c
+}
+
+// holdOver makes a rest at the beginning of a measure what is held of the last
+// chord of the measure before. It has no place in the text, since none is written
+// there. Dead notes do not sound on, and tab has no sign for a harmonic that is held.
+func (b *builder) holdOver(sys int, c *score.Chord) {
+	p := b.cur
+	var last *score.Chord
+	for before := range p.part.Measures[len(p.part.Measures)-1].Chords() {
+		if before.Grace == score.NotGrace {
+			last = before
+		}
+	}
+	if last == nil {
+		return
+	}
+	for _, n := range last.Notes {
+		if _, harmonic := n.Harmonic(); harmonic || n.Has(score.Dead) {
+			continue
+		}
+		held := &score.Note{Place: n.Place, Pitch: n.Pitch, InferredSpelling: n.InferredSpelling, TieStop: true}
+		n.TieStart = true
+		c.Notes = append(c.Notes, held)
+		if l := p.last[n.Place.String]; l != nil && l.note == n { // what leads on leads on from here
+			p.last[n.Place.String] = &lastNote{held, l.sign, len(p.part.Measures), sys}
+		}
+	}
+	if len(c.Notes) > 0 {
+		c.Src = 0
+	}
 }
 
 // note makes the note of a sign.

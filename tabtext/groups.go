@@ -61,9 +61,10 @@ const (
 // timed is a chord or rest with its time.
 type timed struct {
 	onset, dur score.Quarters
-	group      int // index in groups, -1 for a rest
+	group      int // index in groups, -1 for a rest or what is held over a cut
 	col        int // where a rest is counted; else the group's
 	tied       bool
+	over       bool // the notes before it sound on: the reader cut the bar, no bar line does
 	value      score.NoteValue
 	tuplets    []score.Tuplet
 }

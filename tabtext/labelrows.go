@@ -144,12 +144,16 @@ func sameLabels(a, b *score.Note) bool {
 // repeated tells whether a measure was read from a bar of %.
 func repeated(m *score.Measure) bool {
 	for c := range m.Chords() {
-		if c.Src == 0 {
+		if c.Src == 0 && !heldOver(c) {
 			return true
 		}
 	}
 	return false
 }
+
+// heldOver tells whether a chord stands nowhere in the text because it is held
+// over a cut.
+func heldOver(c *score.Chord) bool { return c.Src == 0 && len(c.Notes) > 0 && c.Notes[0].TieStop }
 
 // labelRank is the place of a row by its name: labels in the order of the
 // model, then others.

@@ -100,9 +100,10 @@ func (b *builder) splitUnbarred(s *system, m *barMusic, mt metre) (bars []*barMu
 	return slices.Clip(out), byChords
 }
 
-// timeUnbarred gives the times to bars that were cut.
+// timeUnbarred gives the times to bars that were cut. What sounds at a cut sounds
+// on after it, since a note lasts until the next one and no bar line stands there.
 func (t *timer) timeUnbarred(bars []*barMusic, length score.Quarters) {
-	for _, m := range bars {
+	for i, m := range bars {
 		m.length = length
 		k := 0
 		for j, g := range m.groups {
@@ -118,6 +119,9 @@ func (t *timer) timeUnbarred(bars []*barMusic, length score.Quarters) {
 			m.events = append(m.events, timed{onset: at, group: j, col: g.col})
 		}
 		t.durations(m)
+		if first := &m.events[0]; i > 0 && first.group < 0 {
+			first.over = true
+		}
 	}
 }
 
