@@ -59,7 +59,7 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 			c := t.copy()
 			c.at = t.at.Add(shift)
 			for _, n := range c.notes() {
-				v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return v.along(p, steps) })
+				v.ladder.moveNote(n, v.key, moving{to: func(p theory.Pitch) theory.Pitch { return v.along(p, steps) }, along: true})
 				fits = fits && (n.Unpitched || n.Has(score.Dead) || v.onNeck(n.Pitch.MIDI()))
 			}
 			copies = append(copies, c)

@@ -96,11 +96,12 @@ func (l *ladder) move(p theory.Pitch, steps int) theory.Pitch {
 	return l.readable(l.pitch(r))
 }
 
-// mirror turns a pitch over at an axis: so many steps above it become as many
-// below. Twice gives the pitch back.
-func (l *ladder) mirror(p, axis theory.Pitch) theory.Pitch {
-	r, a := l.at(p), l.at(axis)
-	return l.pitch(rung{2*a.step - r.step, 2*a.off - r.off})
+// mirror turns a pitch over at a step: so many steps above it become as many
+// below, and what is raised as much lowered. Twice gives the pitch back where
+// every pitch has one rung, as in scales of seven letters.
+func (l *ladder) mirror(p theory.Pitch, step int) theory.Pitch {
+	r := l.at(p)
+	return l.pitch(rung{2*step - r.step, -r.off})
 }
 
 // readable takes a pitch with more than two accidentals to its enharmonic
@@ -165,41 +166,98 @@ func anchor(n *score.Note, key theory.Key) (heard theory.Pitch, bend int) {
 	return heard, bend
 }
 
-// moveNote moves what is heard of a note by a function of pitches, and takes
-// its techniques along: a bend goes to the new target over as many steps, a
-// harmonic sounds at the new pitch, a trill alternates with the note that lies
-// to the new one as the old lay to the old. Places and fingers are left behind.
-func (l *ladder) moveNote(n *score.Note, key theory.Key, to func(theory.Pitch) theory.Pitch) {
+// A moving is how notes are moved: what is heard of each by to. Bends and trills
+// go over as many steps of the scale from where they came to.
+type moving struct {
+	to func(theory.Pitch) theory.Pitch
+	// along says that to goes along the scale. Then a bend out of the scale from
+	// a note of it is moved by that note, and goes to the scale.
+	along bool
+	// back says that doing the same again is to come back to what was.
+	back bool
+	// stays is the key to which a bend goes that is not moved; 0 for none.
+	stays int
+}
+
+// width returns how far a note lies from another, in semitones, that is to it
+// what a note by semitones away is to a first one. Between notes of the scale it
+// is so many steps, so that neither leaves it; a note outside keeps its distance
+// where that leads into the scale, else it goes to the next of the scale.
+func (l *ladder) width(from, by int, to theory.Pitch) int {
+	key, dir := to.MIDI(), sign(by)
+	switch {
+	case by == 0 || max(by, -by) > 12 || (key-from)%12 == 0:
+		return by
+	case l.has(from) && l.has(from+by):
+		r := rung{step: l.at(to).step + l.nearest(from+by).step - l.nearest(from).step}
+		if far := l.pitch(r).MIDI() - key; far*dir > 0 {
+			return far
+		}
+		return by
+	case by < 0 || l.has(key+by): // below a target a finger may stand anywhere
+		return by
+	}
+	for d := 1; d < 12; d++ {
+		for _, far := range [...]int{by - d*dir, by + d*dir} {
+			if far*dir > 0 && l.has(key+far) {
+				return far
+			}
+		}
+	}
+	return by
+}
+
+// moveNote moves what is heard of a note and takes its techniques along: a bend
+// goes to the new target over as many steps, a harmonic sounds at the new pitch, a
+// trill alternates with the note that lies to the new one as the old lay to the
+// old. Places and fingers are left behind.
+func (l *ladder) moveNote(n *score.Note, key theory.Key, m moving) {
 	if n.Unpitched || n.Has(score.Dead) && !n.Place.IsZero() && n.Place.Fret == 0 {
 		return
 	}
 	was := n.Pitch
 	heard, bend := anchor(n, key)
-	now := to(heard)
+	far := func(from, by int, to theory.Pitch) score.Quarters {
+		if m.back {
+			return score.Q(int64(l.like(from, by, to.MIDI())), 1)
+		}
+		return score.Q(int64(l.width(from, by, to)), 1)
+	}
 	switch {
 	case bend >= 0:
 		b := n.Techniques[bend].(score.Bend)
-		amount := -l.like(heard.MIDI(), -int(b.Amount.Num()), now.MIDI())
-		n.Pitch = theory.SpellIn(key, now.MIDI()-amount)
-		b.Amount = score.Q(int64(amount), 1)
+		by := int(b.Amount.Num())
+		switch {
+		case m.stays > 0 && heard.MIDI() == m.stays:
+		case m.along && !l.has(heard.MIDI()) && l.has(was.MIDI()):
+			n.Pitch = m.to(was)
+			b.Amount = far(was.MIDI(), by, n.Pitch)
+		default:
+			now := m.to(heard)
+			b.Amount = far(heard.MIDI(), -by, now).Neg()
+			n.Pitch = theory.SpellIn(key, now.MIDI()-int(b.Amount.Num()))
+		}
 		n.Techniques[bend] = b
 	case heard != was: // a harmonic
-		n.Pitch = now.Transpose(heard.To(was))
+		n.Pitch = m.to(heard).Transpose(heard.To(was))
 	default:
-		n.Pitch = now
+		n.Pitch = m.to(heard)
 	}
 	for i, t := range n.Techniques {
 		switch t := t.(type) {
 		case score.Bend:
 			if t.Release && t.Amount.Den() == 1 {
-				t.Amount = score.Q(int64(l.like(was.MIDI(), int(t.Amount.Num()), n.Pitch.MIDI())), 1)
+				t.Amount = far(was.MIDI(), int(t.Amount.Num()), n.Pitch)
 				if t.ReleaseTo.Den() == 1 {
-					t.ReleaseTo = score.Q(int64(l.like(was.MIDI(), int(t.ReleaseTo.Num()), n.Pitch.MIDI())), 1)
+					t.ReleaseTo = far(was.MIDI(), int(t.ReleaseTo.Num()), n.Pitch)
+					if less := t.Amount.Sub(score.Q(1, 1)); !m.back && less.Less(t.ReleaseTo) {
+						t.ReleaseTo = less
+					}
 				}
 				n.Techniques[i] = t
 			}
 		case score.Trill:
-			n.Techniques[i] = score.Trill{To: l.like(was.MIDI(), t.To, n.Pitch.MIDI())}
+			n.Techniques[i] = score.Trill{To: int(far(was.MIDI(), t.To, n.Pitch).Num())}
 		}
 	}
 	n.Place, n.Finger = noPlace, score.NoFinger

@@ -39,11 +39,11 @@ func (v *varied) heardOf(n *score.Note) theory.Pitch {
 }
 
 // moveAll moves the notes of all lines.
-func (v *varied) moveAll(to func(theory.Pitch) theory.Pitch) {
+func (v *varied) moveAll(m moving) {
 	for _, l := range v.lines {
 		l.change(func(t *phraseTone) {
 			for _, n := range t.notes() {
-				v.ladder.moveNote(n, v.key, to)
+				v.ladder.moveNote(n, v.key, m)
 			}
 		})
 	}
@@ -51,16 +51,25 @@ func (v *varied) moveAll(to func(theory.Pitch) theory.Pitch) {
 }
 
 func (v *varied) invert(step Variation) {
-	// The note written first is the axis, whichever of a chord is on top: it
-	// stays, and so is the axis again.
-	axis := v.heardOf(v.firstTone().chord.Notes[0])
-	to := func(p theory.Pitch) theory.Pitch { return v.ladder.mirror(p, axis) }
-	how := "in " + v.scale.Pretty()
+	// The note written first is the axis, whichever of a chord is on top, or the
+	// step of the scale on which it stands: that stays, and so is the axis again.
+	first := v.heardOf(v.firstTone().chord.Notes[0])
+	at := v.ladder.at(first)
+	axis := v.ladder.pitch(rung{step: at.step})
+	to := func(p theory.Pitch) theory.Pitch { return v.ladder.mirror(p, at.step) }
+	how := ", in " + v.scale.Pretty()
+	if at.off != 0 {
+		how = fmt.Sprintf(", the step of the first note, %s, in %s", first.Pretty(), v.scale.Pretty())
+	}
 	if step.Chromatic {
-		how = "semitone by semitone"
+		axis, how = first, ", semitone by semitone"
 		to = func(p theory.Pitch) theory.Pitch { return axis.Transpose(axis.To(p).Neg()) }
 	}
-	v.moveAll(to)
+	m := moving{to: to, back: true}
+	if x := v.firstTone().chord.Notes[0]; bendBy(x) > 0 && at.off != 0 {
+		m.stays = first.MIDI() // it has no name of its own that could be turned over
+	}
+	v.moveAll(m)
 	for _, l := range v.lines {
 		for _, t := range l.tones {
 			for _, n := range t.notes() {
@@ -81,7 +90,7 @@ func (v *varied) invert(step Variation) {
 			}
 		}
 	}
-	v.say("inverted: turned over at %s, %s", axis.Pretty(), how)
+	v.say("inverted: turned over at %s%s", axis.Pretty(), how)
 }
 
 // startOn moves all lines by the steps that take the first note to a degree or
@@ -125,7 +134,7 @@ func (v *varied) startOn(step Variation) {
 		v.nothing("it starts on " + what + " already")
 		return
 	}
-	v.moveAll(func(p theory.Pitch) theory.Pitch { return v.along(p, steps) })
+	v.moveAll(moving{to: func(p theory.Pitch) theory.Pitch { return v.along(p, steps) }, along: true})
 	v.startsAt = v.heard(first).MIDI()
 	v.say("starts on %s, %s: moved %s in %s", what, v.heard(first).Pretty(), stepWords(steps), v.scale.Pretty())
 }
@@ -171,10 +180,14 @@ func (v *varied) offNeck(to func(theory.Pitch) int) (off int) {
 	return off
 }
 
-// along moves a pitch along the scale. A note that stands off its steps is
-// spelled as a player would: as the note of the scale if there is such a one.
+// along moves a pitch along the scale. A sound of the scale is moved as that,
+// whatever its name; one that stands off its steps is spelled as a player would: as
+// the note of the scale if there is such a one.
 func (v *varied) along(p theory.Pitch, steps int) theory.Pitch {
 	r := v.ladder.at(p)
+	if r.off != 0 && v.ladder.has(p.MIDI()) {
+		r = v.ladder.nearest(p.MIDI())
+	}
 	r.step += steps
 	q := v.ladder.pitch(r)
 	switch {
@@ -255,7 +268,7 @@ func (v *varied) target() {
 				beside = append(beside, v.heard(l.tones[i+1]).MIDI())
 			}
 			near := v.nearestTone(v.heard(t), chord, beside)
-			v.ladder.moveNote(n, v.key, func(theory.Pitch) theory.Pitch { return near })
+			v.ladder.moveNote(n, v.key, moving{to: func(theory.Pitch) theory.Pitch { return near }})
 			t.follow(before)
 			moved++
 		}
@@ -367,7 +380,7 @@ func (v *varied) octaveJump(step Variation) {
 					continue
 				}
 				for _, n := range t.notes() {
-					v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return p.Transpose(theory.Octaves(by)) })
+					v.ladder.moveNote(n, v.key, moving{to: func(p theory.Pitch) theory.Pitch { return p.Transpose(theory.Octaves(by)) }})
 				}
 				if by > 0 {
 					up++
@@ -475,7 +488,7 @@ func (v *varied) intoRange() {
 	for _, l := range v.lines {
 		l.change(func(t *phraseTone) {
 			for _, n := range t.notes() {
-				v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return p.Transpose(theory.Octaves(best)) })
+				v.ladder.moveNote(n, v.key, moving{to: func(p theory.Pitch) theory.Pitch { return p.Transpose(theory.Octaves(best)) }})
 			}
 		})
 	}

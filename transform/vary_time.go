@@ -131,7 +131,7 @@ func (v *varied) inIntervals(step Variation) {
 					n.Pitch = theory.SpellIn(v.key, sound)
 				}
 				n.Techniques = slices.DeleteFunc(n.Techniques, func(x score.Technique) bool { return !repeats(x) })
-				v.ladder.moveNote(n, v.key, func(p theory.Pitch) theory.Pitch { return v.along(p, step.Steps) })
+				v.ladder.moveNote(n, v.key, moving{to: func(p theory.Pitch) theory.Pitch { return v.along(p, step.Steps) }, along: true})
 			}
 			for _, n := range t.notes() {
 				n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
