@@ -82,8 +82,10 @@ func (t *TimeSignature) TempoBeat() Quarters {
 // BeatName names an onset in a measure as players count it, given the length
 // of a beat in quarter notes: "2", and off the beat "2+1/2". Of a beat that is
 // a dotted note the eighths, or what the beat has three of, are counted, or
-// their halves: "3, third eighth", "3, fourth sixteenth"; a third of another
-// beat is "2, third of the triplet". It is "?" if there is no such beat.
+// their halves: "3, third eighth", "3, fourth sixteenth", and what divides one of
+// them otherwise: "3, first eighth, third of its triplet". Places in a triplet,
+// quintuplet or septuplet that fills a beat are "2, third of the triplet". It is
+// "?" if there is no such beat.
 // Source: common practice on simple and compound metre.
 func BeatName(onset, beat Quarters) string {
 	q := onset.Div(beat)
@@ -97,11 +99,13 @@ func BeatName(onset, beat Quarters) string {
 		return name
 	}
 	thirds := rest.Mul(Q(3, 1))
-	switch {
+	switch n := rest.Den(); {
+	case n == 5 || n == 7:
+		return name + ", " + ordinal(rest.Num()) + " of the " + tupletName(n)
 	case beat.Num()%3 == 0:
 		return name + ", " + ofDotted(thirds, beat.Div(Q(3, 1)))
-	case thirds.Den() == 1:
-		return name + ", " + ordinal(thirds.Num()) + " of the triplet"
+	case n == 3:
+		return name + ", " + ordinal(rest.Num()) + " of the triplet"
 	}
 	return name + "+" + rest.String()
 }
@@ -115,12 +119,33 @@ func ofDotted(at, unit Quarters) string {
 	whole := at.Num() / at.Den()
 	name := ordinal(whole) + " " + LengthName(unit)
 	if rest := at.Sub(Q(whole, 1)); !rest.IsZero() {
-		name += "+" + rest.String()
+		name += ", " + ordinal(rest.Num()) + " of its " + tupletName(rest.Den())
 	}
 	return name
 }
 
-// ordinal names the place of one of up to six, counted from 0.
+// tupletName names so many notes that are equally long.
+func tupletName(n int64) string {
+	switch n {
+	case 3:
+		return "triplet"
+	case 4:
+		return "four"
+	case 5:
+		return "quintuplet"
+	case 6:
+		return "sextuplet"
+	case 7:
+		return "septuplet"
+	}
+	return strconv.FormatInt(n, 10)
+}
+
+// ordinal names the place of one of several, counted from 0.
 func ordinal(i int64) string {
-	return [...]string{"first", "second", "third", "fourth", "fifth", "sixth"}[min(max(i, 0), 5)]
+	names := [...]string{"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"}
+	if 0 <= i && i < int64(len(names)) {
+		return names[i]
+	}
+	return strconv.FormatInt(i+1, 10) + "th"
 }

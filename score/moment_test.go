@@ -25,7 +25,12 @@ func TestBeatName(t *testing.T) {
 		{Q(4, 1), Q(3, 2), "3, third eighth"},
 		{Q(15, 4), Q(3, 2), "3, fourth sixteenth"},
 		{Q(1, 4), Q(3, 2), "1, second sixteenth"},
-		{Q(10, 3), Q(3, 2), "3, first eighth+2/3"},
+		{Q(10, 3), Q(3, 2), "3, first eighth, third of its triplet"},
+		{Q(3, 8), Q(3, 2), "1, first eighth, fourth of its four"},
+		{Q(29, 12), Q(3, 2), "2, second eighth, sixth of its sextuplet"},
+		{Q(9, 10), Q(3, 2), "1, fourth of the quintuplet"},
+		{Q(3, 4), Q(3, 2), "1, fourth sixteenth"}, // the second of a duplet
+		{Q(2, 5), Q(1, 1), "1, third of the quintuplet"},
 		{Q(1, 1), Q(3, 4), "2, second sixteenth"},
 		{Q(1, 1), Q(0, 1), "?"},
 	} {
