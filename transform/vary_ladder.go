@@ -181,8 +181,9 @@ type moving struct {
 
 // width returns how far a note lies from another, in semitones, that is to it
 // what a note by semitones away is to a first one. Between notes of the scale it
-// is so many steps, so that neither leaves it; a note outside keeps its distance
-// where that leads into the scale, else it goes to the next of the scale.
+// is so many steps, so that neither leaves it. Else the distance is kept where it
+// leads into the scale, or down; what leads up out of it goes to the nearest of its
+// notes, of two the nearer to where it starts.
 func (l *ladder) width(from, by int, to theory.Pitch) int {
 	key, dir := to.MIDI(), sign(by)
 	switch {
