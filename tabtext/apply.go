@@ -39,6 +39,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 			clear(bad)
 		}
 		if whole || attempt >= attempts-2 {
+			e.tellMetre = attempt > 0
 			least := asItWas
 			if attempt >= attempts-2 {
 				least = [...]anew{withCounts, bare}[attempt-attempts+2]
@@ -241,6 +242,8 @@ type editor struct {
 	top   []string          // lines that go before all others
 	lost  score.Diagnostics // what excuses a difference
 	said  score.Diagnostics // what is to be said besides
+
+	tellMetre bool // the bars that are left may not show the metre that was inferred
 }
 
 // readOptions are the options with which the edited text means what it

@@ -121,8 +121,10 @@
 // two widths. Where each of three or more chord symbols over strummed chords has half
 // as many strokes as a bar has eighths, each begins a bar. A line whose only bar line
 // closes it is cut so too, if it has more such steps than a bar, nearly all even (or a
-// bar of them to each chord symbol), other bars are narrower, and no metre makes it sixteenths. Where counts begin again at 1, a bar line is missing, and the bar is
-// cut there (tab-bar-missing). A chord symbol in the last column before a bar
+// bar of them to each chord symbol), other bars are narrower, and no metre makes it
+// sixteenths. A note that lasts over such a cut is tied; a dead note and a harmonic,
+// which no sign can hold, are followed by a rest. Where counts begin again at 1, a bar
+// line is missing, and the bar is cut there (tab-bar-missing). A chord symbol in the last column before a bar
 // line, where no note is, belongs to the next bar. A bar that is
 // broken over two systems, short in both and without a bar line at the break,
 // is two measures that make one bar together (tab-bar-split). An ending without
@@ -182,7 +184,15 @@
 //     (tab-metre-doubt) are warned of. Where no metre is stated and each bar of a
 //     part has room for three quarters, one of several notes exactly, with notes
 //     on eighths and only eighths off the beats, it is read as 3/4 and this is
-//     said (tab-metre-doubt).
+//     said (tab-metre-doubt). Likewise where all bars have room for as many even
+//     notes and two of them, and half of those with several notes, hold them all:
+//     3 are 3/4; 5 are 5/8, or 5/4 if four columns wide or more; 6 are 6/8; 7, 9,
+//     11, 13 and 15 so many eighths; 10 are 5/4, 14 are 7/4. Six are 3/4 if more
+//     bars go by twos than by threes: gaps between groups, chords or low strings
+//     where they begin, strings or frets that come again, a line that turns, chord
+//     symbols. Twelve are 3/4 only if they go by fours; else they stay triplets of
+//     4/4, since 12/8 sounds the same on the same beats, and so do bars of 4/4 with
+//     more notes than that.
 //
 // # Signs on the strings
 //

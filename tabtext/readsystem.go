@@ -87,12 +87,12 @@ func (b *builder) system(s *system, index int) {
 		}
 	}
 	if p.time == nil && counts == nil && letters == nil && len(p.part.Measures) == 0 && b.metreOfFirst(0) == nil {
-		if ts := b.metreFromThrees(index); ts != nil {
+		if ts, why := b.metreFromBars(index); ts != nil {
 			ts.Src = b.handle(nodeRef{line: int32(s.rows[0].line), sys: int32(index), bar: -1, sign: -1, kind: nodeAssumed})
 			p.time = ts
 			begin = append(begin, ts)
 			b.report(score.Warning, "tab-metre-doubt", b.sysPos(s, 0, s.begin),
-				"no metre is stated; every bar has room for three quarter notes, so it is read as 3/4", "state the metre, as in Time: 3/4")
+				"no metre is stated; "+why+": it is read as "+ts.Metre(), "state the metre, as in Time: "+ts.Metre())
 		}
 	}
 	brackets := s.brackets()

@@ -290,7 +290,8 @@ func (e *editor) newHeaders(old, p *score.Part) []string {
 	}
 	describe(old.Measures[0], func(name, value string, _ headerKind, _ bool) { was[name] = value })
 	describe(p.Measures[0], func(name, value string, kind headerKind, option bool) {
-		if was[name] != value && !stated(kind) && !option {
+		told := was[name] == value && !(kind == headTime && e.tellMetre && e.inferredMetre(p.Measures[0]))
+		if !told && !stated(kind) && !option {
 			add(name, value)
 		}
 	})
@@ -298,4 +299,11 @@ func (e *editor) newHeaders(old, p *score.Part) []string {
 		out = append(out, "")
 	}
 	return out
+}
+
+// inferredMetre tells whether the metre of a first measure was inferred from the
+// columns or counts of its part.
+func (e *editor) inferredMetre(m *score.Measure) bool {
+	ts := metreOf(m, nil)
+	return ts != nil && ts.Src != 0 && e.o.built.nodes[ts.Src-1].kind == nodeAssumed
 }

@@ -1,59 +1,15 @@
 package tabtext
 
-import (
-	"slices"
-	"strings"
-
-	"example.org/lickwright/score"
-)
-
 // Where no metre is stated, the bars of a part may show that it is 3/4.
 const (
 	threesRoom = 2 // columns that may be left before the bar line
 	maxEighth  = 8 // columns of an eighth note that are looked for
 )
 
-// metreFromThrees finds 3/4 where no metre is stated: all bars of the part have
-// room for six eighths of one width, their notes stand on these, and none
-// longer than an eighth begins off a beat. Two bars with several notes are
-// needed; bars of six even notes alone may be 6/8 as well and tell nothing.
-func (b *builder) metreFromThrees(first int) *score.TimeSignature {
-	var bars []spaced
-	for i, s := range b.lay.systems[first:] {
-		if s.strings() != b.cur.strings {
-			break
-		}
-		if s.marksMetre() || s.rhythmRow(countLine) != nil || s.rhythmRow(letterLine) != nil || len(s.brackets()) > 0 || len(s.bars) < 2 && len(s.clusters) == 0 {
-			return nil
-		}
-		sc := &rowScanner{top: b.topFret(), legend: &b.lay.legend, odd: func(int, string) {}, doubt: func(score.Severity, string, int, string) {}}
-		for k, br := range s.bars {
-			m := readBar(s, br, sc)
-			one := m.spaced(false, false)
-			if len(one.offsets) == 0 || !one.rises() {
-				continue
-			}
-			if i == 0 && k == 0 && len(s.bars) > 1 && 4*one.width <= 3*(s.bars[1].right-s.bars[1].left) {
-				continue // a pickup
-			}
-			if bars = append(bars, one); !anyThrees(bars) {
-				return nil
-			}
-		}
-	}
-	for eighth := 2; eighth <= maxEighth; eighth++ {
-		if inThrees(bars, eighth, true) {
-			t, _ := score.ParseMetre("3/4")
-			return t
-		}
-	}
-	return nil
-}
-
-// marksMetre tells whether a mark over a system states a metre.
-func (s *system) marksMetre() bool {
-	return slices.ContainsFunc(s.marks(), func(k mark) bool { return strings.HasPrefix(k.text, "time:") || strings.Contains(k.text, "/") })
-}
+// Three quarters: all bars of the part have room for six eighths of one width, their
+// notes stand on these, and none longer than an eighth begins off a beat. Two bars
+// with several notes are needed; bars of six even notes alone may be 6/8 as well and
+// tell nothing here, see [evenBars].
 
 func anyThrees(bars []spaced) bool {
 	for eighth := 2; eighth <= maxEighth; eighth++ {
