@@ -363,7 +363,7 @@ func (v *varied) holdEnd() {
 		return
 	}
 	last.length = end.Sub(last.at)
-	v.say("the last note held longer: %s", valueWords(last.length))
+	v.say("the last note held longer: %s", v.spanWords(last.length))
 }
 
 // unrepeat leaves repeat signs out where bars were added: what they enclosed

@@ -77,7 +77,7 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 			}
 			if over := c.end().Sub(total); over.Sign() > 0 {
 				c.length = c.length.Sub(over)
-				cutTo = ", the last note cut to " + valueWords(c.length)
+				cutTo = ", the last note cut to " + v.spanWords(c.length)
 			}
 			list = append(list, c)
 			cut++
@@ -174,8 +174,12 @@ func (v *varied) permute(step Variation) {
 	order := step.Order
 	if order == nil {
 		r := rand.New(rand.NewPCG(v.opt.Seed, 40))
-		for order = r.Perm(4); slices.IsSorted(order); {
-			order = r.Perm(4)
+		size := 4
+		if beats, unit := v.beats(); len(beats) > 0 && beats[0].Div(unit) == score.Q(3, 1) {
+			size = 3
+		}
+		for order = r.Perm(size); slices.IsSorted(order); {
+			order = r.Perm(size)
 		}
 		for i := range order {
 			order[i]++

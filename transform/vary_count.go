@@ -109,7 +109,9 @@ type choosing struct {
 	length score.Quarters
 	style  *phraseStyle
 	jumps  int // of the hand
-	shifts int
+	away   int // how often the hand leaves its place
+	shifts []score.Quarters
+	threes bool // beats have three eighths
 	free   bool // nothing is asked for where it is played
 	habits map[string]*habit
 	pool   []*candidateVariation
@@ -128,7 +130,11 @@ func newChoosing(s *score.Score, opt VaryOptions) *choosing {
 	}
 	opt.trim = true
 	v := lookAt(s, part, opt.Scale)
-	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), shifts: handShifts(v), habits: opt.habits(s)}
+	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), away: handShifts(v), habits: opt.habits(s)}
+	x.shifts = v.shifts()
+	if beats, unit := v.beats(); len(beats) > 0 {
+		x.threes = beats[0].Div(unit) == score.Q(3, 1)
+	}
 	x.length = x.home.End.Sub(x.home.Begin)
 	x.free = opt.Refinger.Region == nil && opt.Refinger.Scheme == nil && !opt.Refinger.FollowChords
 	for _, h := range x.habits {

@@ -102,7 +102,7 @@ func (x *choosing) finger(c *candidateVariation) int {
 	if c.bent && !slices.ContainsFunc(v.lines[0].tones, func(t *phraseTone) bool { return bendBy(t.topNote()) >= 1 }) {
 		c.flaws++
 	}
-	c.flaws += max(0, handJumps(v)-x.jumps) + max(0, handShifts(v)-x.shifts)/2
+	c.flaws += max(0, handJumps(v)-x.jumps) + max(0, handShifts(v)-x.away)/2
 	if c.flaws > mostFlaws {
 		return faultFlaws
 	}

@@ -328,6 +328,16 @@ func (v *varied) remember() {
 	}
 }
 
+// barAt returns in which bar a time lies.
+func (v *varied) barAt(at score.Quarters) int {
+	v.remember()
+	i, found := slices.BinarySearchFunc(v.begins, at, score.Quarters.Cmp)
+	if !found {
+		i--
+	}
+	return max(0, min(i, len(v.part.Measures)-1))
+}
+
 // strongBeatAt tells whether a time is a strong beat of a part.
 func strongBeatAt(p *score.Part, pulses []pulse, begins []score.Quarters, at score.Quarters) bool {
 	i, found := slices.BinarySearchFunc(begins, at, score.Quarters.Cmp)

@@ -87,7 +87,6 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 	intervals := regexp.MustCompile(`^in (\w+): (\d+) notes? followed by the one so far (above|below) in C major, each in half of the time(?:; (\d+) notes? longer than a beat left alone)?$`)
 	jumps := regexp.MustCompile(`^jumps: (\d+) notes? an octave (up|down)(?: and (\d+) an octave down)?, each second(?:; (\d+) stayed, which would lie beyond the neck)?$`)
 	orders := regexp.MustCompile(`^permuted: of each (\d+) notes in a bar the order ([\d ]+)(?:; (\d+) notes? left over in the old order)?$`)
-	values := map[string]score.Quarters{"a half note": score.Q(2, 1), "a quarter note": score.Q(1, 1), "an eighth note": score.Q(1, 2), "a sixteenth note": score.Q(1, 4)}
 	checked := map[string]int{}
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 77))
@@ -122,13 +121,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 				motif := before[(len(after)-1)%size].length
 				if m[5] != "" {
 					cut := strings.TrimPrefix(m[5], ", the last note cut to ")
-					length, ok := values[cut]
-					if !ok {
-						var a, b int64
-						_, err := fmt.Sscanf(cut, "%d/%d of a whole note", &a, &b)
-						require.NoError(t, err, where)
-						length = score.Q(4*a, b)
-					}
+					length := saidLength(t, cut)
 					require.True(t, length.Less(motif), where)
 					motif = length
 					checked["cut"]++
@@ -161,7 +154,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 			case "displace":
 				m := later.FindStringSubmatch(msg)
 				require.NotNil(t, m, where)
-				by := values[m[1]]
+				by := saidLength(t, m[1])
 				lead := out.Parts[0].Measures[0]
 				shift := by
 				if m[2] == "earlier" {
@@ -177,8 +170,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 				}
 				last := len(before) - 1
 				if m[3] != "" {
-					less, ok := values[m[3]]
-					require.True(t, ok, where)
+					less := saidLength(t, m[3])
 					require.Equal(t, before[last].length.Sub(less), after[last].length, where)
 				} else {
 					require.Equal(t, before[last].length, after[last].length, where)
@@ -263,6 +255,21 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 	for _, name := range []string{"sequence", "turn", "cut", "start-on", "displace", "in", "octave-jump", "permute", "retrograde", "group", "invert"} {
 		assert.Greater(t, checked[name], 40, name)
 	}
+}
+
+// saidLength reads "a half note and a dotted eighth note".
+func saidLength(t *testing.T, words string) (sum score.Quarters) {
+	for note := range strings.SplitSeq(words, " and ") {
+		m := regexp.MustCompile(`^an? (dotted )?(\w+) note$`).FindStringSubmatch(note)
+		require.NotNil(t, m, words)
+		d, ok := map[string]score.Quarters{"whole": score.Q(4, 1), "half": score.Q(2, 1), "quarter": score.Q(1, 1), "eighth": score.Q(1, 2), "sixteenth": score.Q(1, 4)}[m[2]]
+		require.True(t, ok, words)
+		if m[1] != "" {
+			d = d.Mul(score.Q(3, 2))
+		}
+		sum = sum.Add(d)
+	}
+	return sum
 }
 
 // whitePhrase makes a phrase of white keys in C major, on a guitar if asked.

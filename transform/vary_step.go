@@ -76,6 +76,9 @@ type Variation struct {
 	// By is how much later Displace begins, in quarter notes, and by what
 	// factor Augment and Diminish work.
 	By score.Quarters
+	// Beats is how many beats later Displace begins, in place of By: those of the
+	// metre, dotted ones in compound metres and the groups of additive ones.
+	Beats int
 	// Order has the places, counted from 1, from which Permute takes the notes;
 	// nil leaves the order to the seed.
 	Order []int
@@ -124,6 +127,15 @@ func (v Variation) String() string {
 		}
 		return "start-on " + v.Degree.String()
 	case Displace:
+		switch v.Beats {
+		case 0:
+		case 1:
+			return "displace beat"
+		case -1:
+			return "displace -beat"
+		default:
+			return fmt.Sprintf("displace %d beats", v.Beats)
+		}
 		return "displace " + v.By.Mul(score.Q(1, 4)).String()
 	case Augment, Diminish:
 		return fmt.Sprintf("%v %v", v.Kind, v.By)
@@ -146,7 +158,7 @@ func ParseVariation(name, value string) (Variation, error) {
 		return Variation{}, &theory.ParseError{What: "value of " + name, Input: value, Msg: msg, Hint: hint}
 	}
 	word, direction, _ := strings.Cut(value, " ")
-	if direction != "" && direction != "up" && direction != "down" && v.Kind != Permute {
+	if direction != "" && direction != "up" && direction != "down" && v.Kind != Permute && v.Kind != Displace {
 		return bad("it goes up or down", "as in "+word+" down")
 	}
 	switch v.Kind {
@@ -206,9 +218,13 @@ func ParseVariation(name, value string) (Variation, error) {
 		}
 		v.Degree = d
 	case Displace:
+		if n, ok := parseBeats(value); ok {
+			v.Beats = n
+			break
+		}
 		q, ok := score.ParseQuarters(value)
 		if !ok || q.IsZero() || !strings.Contains(value, "/") || score.Q(4, 1).Less(q) || q.Less(score.Q(-4, 1)) {
-			return bad("no note value", "say by which value, as in 1/8, or -1/8 for earlier")
+			return bad("no note value", "say by which value, as in 1/8, or -1/8 for earlier; or by how many beats, as in beat or -2 beats")
 		}
 		v.By = q.Mul(score.Q(4, 1))
 	case Augment, Diminish:
@@ -219,4 +235,25 @@ func ParseVariation(name, value string) (Variation, error) {
 		v.By = q
 	}
 	return v, nil
+}
+
+// parseBeats reads "beat", "-beat" and "-2 beats": eight at most.
+func parseBeats(value string) (n int, ok bool) {
+	const most = 8
+	value, earlier := strings.CutPrefix(value, "-")
+	switch number, word, two := strings.Cut(value, " "); {
+	case value == "beat":
+		n = 1
+	case two && (word == "beats" || word == "beat"):
+		var err error
+		if n, err = strconv.Atoi(number); err != nil || n < 1 || n > most {
+			return 0, false
+		}
+	default:
+		return 0, false
+	}
+	if earlier {
+		n = -n
+	}
+	return n, true
 }

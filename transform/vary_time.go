@@ -47,7 +47,11 @@ func (v *varied) do(step Variation) {
 	case OctaveJump:
 		v.octaveJump(step)
 	case Displace:
-		v.displace(step.By)
+		by := step.By
+		if step.Beats != 0 {
+			by = v.beatsLong(step.Beats)
+		}
+		v.displace(by)
 	case Augment:
 		v.stretch(step.By, "augmented: all times are %v times as long")
 	case Diminish:
@@ -170,15 +174,6 @@ func leadsOn(t score.Technique) bool {
 	return ok && (s.Kind.KeepsString() || s.Kind == score.Glissando) && s.End == score.Start
 }
 
-func (v *varied) beatAt(at score.Quarters) score.Quarters {
-	v.remember()
-	i, found := slices.BinarySearchFunc(v.begins, at, score.Quarters.Cmp)
-	if !found {
-		i--
-	}
-	return v.rep.beats[max(0, min(i, len(v.rep.beats)-1))]
-}
-
 // displace begins later, or earlier.
 func (v *varied) displace(by score.Quarters) {
 	first := v.firstTone().at
@@ -197,7 +192,7 @@ func (v *varied) displace(by score.Quarters) {
 			last := l.tones[n-1]
 			if over := last.end().Sub(total); over.Sign() > 0 && !last.length.Less(over.Mul(score.Q(2, 1))) {
 				last.length = last.length.Sub(over)
-				shorter = append(shorter, valueWords(over))
+				shorter = append(shorter, v.spanWords(over))
 			}
 			beyond = beyond || total.Less(last.end())
 		}
@@ -206,7 +201,7 @@ func (v *varied) displace(by score.Quarters) {
 	if by.Sign() < 0 {
 		when, by = "earlier", by.Neg()
 	}
-	text := fmt.Sprintf("displaced: begins %s %s", valueWords(by), when)
+	text := fmt.Sprintf("displaced: begins %s %s", v.spanWords(by), when)
 	if shorter != nil {
 		text += "; the last note is shorter by " + strings.Join(slices.Compact(shorter), ", in another voice by ")
 	}
@@ -214,24 +209,6 @@ func (v *varied) displace(by score.Quarters) {
 		text += "; the end goes over into another bar"
 	}
 	v.say("%s", text)
-}
-
-// valueWords names a length as the note value that it is, or counts it in whole
-// notes.
-func valueWords(q score.Quarters) string {
-	switch q {
-	case score.Q(4, 1):
-		return "a whole note"
-	case score.Q(2, 1):
-		return "a half note"
-	case score.Q(1, 1):
-		return "a quarter note"
-	case score.Q(1, 2):
-		return "an eighth note"
-	case score.Q(1, 4):
-		return "a sixteenth note"
-	}
-	return fmt.Sprintf("%v of a whole note", q.Mul(score.Q(1, 4)))
 }
 
 // leadIn makes room before the first bar: a pickup becomes longer, or there is
@@ -243,7 +220,7 @@ func (v *varied) leadIn(room score.Quarters) bool {
 		have = m.Length
 	}
 	if m.Nominal.Less(have.Add(room)) || m.Nominal.Sign() <= 0 {
-		v.refuse("say a smaller value", "there is no room to begin %v quarter notes earlier", room)
+		v.refuse("say a smaller value", "there is no room to begin %s earlier", v.spanWords(room))
 		return false
 	}
 	if have.Sign() > 0 {

@@ -101,7 +101,11 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 	}
 	list = append(list, Variation{Kind: Permute, Order: []int{2, 1}})
 	for range 15 {
-		order := r.Perm(3 + r.IntN(3))
+		size := 3 + r.IntN(3)
+		if x.threes {
+			size = 3 + 3*r.IntN(2)
+		}
+		order := r.Perm(size)
 		if slices.IsSorted(order) {
 			slices.Reverse(order)
 		}
@@ -113,7 +117,7 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 	for _, d := range x.degrees() {
 		list = append(list, Variation{Kind: StartOn, Degree: d})
 	}
-	for _, q := range [...]score.Quarters{score.Q(1, 2), score.Q(-1, 2), score.Q(1, 1), score.Q(-1, 1), score.Q(3, 2), score.Q(-3, 2), score.Q(2, 1), score.Q(-2, 1), score.Q(5, 2), score.Q(-5, 2), score.Q(1, 4)} {
+	for _, q := range x.shifts {
 		list = append(list, Variation{Kind: Displace, By: q})
 	}
 	if !x.style.chords {

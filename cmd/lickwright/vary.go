@@ -37,7 +37,9 @@ one before made of the phrase; any of them may come several times:
                         pull-offs, and what was bent up is let down
   --octave-jump         every second note an octave up, or down where the neck
                         ends; --octave-jump=3 every third
-  --displace 1/8        an eighth later; -1/8 earlier
+  --displace 1/8        an eighth later; -1/8 earlier; "beat" or "-2 beats" by
+                        those of the metre: dotted quarters in 6/8, 9/8 and
+                        12/8, the groups in 7/8
   --augment 2           all times twice as long; --diminish 2 half as long
 
 Bars stay whole, and chord symbols stay over their bars. New notes are fingered
@@ -120,7 +122,7 @@ func stepHelp(k transform.VariationKind) (usage, alone string) {
 	case transform.OctaveJump:
 		return "move every second note by an octave, or every so manieth", "2"
 	case transform.Displace:
-		return "begin later by a note value (1/8), or earlier (-1/8)", ""
+		return `begin later by a note value (1/8), or earlier (-1/8); or by beats ("beat", "-2 beats")`, ""
 	case transform.Augment:
 		return "make all times so many times as long (2, 3/2)", ""
 	case transform.Diminish:
@@ -257,6 +259,13 @@ func stepWord(s transform.Variation) string {
 	name := s.Kind.String()
 	switch s.Kind {
 	case transform.Displace:
+		if s.Beats != 0 {
+			when := "late"
+			if s.Beats < 0 {
+				when = "early"
+			}
+			return fmt.Sprintf("%s%dbeat", when, max(s.Beats, -s.Beats))
+		}
 		by, when := s.By.Mul(score.Q(1, 4)), "late"
 		if by.Sign() < 0 {
 			by, when = by.Neg(), "early"
