@@ -24,7 +24,7 @@ const (
 	namedLine                     // b3 5 R (degree): the name in brackets at the end says what it is
 	lyricLine                     // words that stand under their notes
 	barNumberLine                 // 1    2    3, numbers of bars: kept with their columns
-	numberLine                    // 3   3   3, numbers of tuplets without brackets: kept with their columns
+	numberLine                    // 3   3   3, numbers of tuplets without brackets
 )
 
 // A word is a run of signs without a gap, at its column.

@@ -21,7 +21,16 @@ type bracketed struct {
 // columns outside of it are read on a grid as in other bars. It tells
 // whether that explains the bar.
 func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Quarters) bool {
-	var groups []int // those that take time
+	groups, times, _, ok := m.bracketTimes(brackets, length, 1)
+	if ok {
+		t.setBracketed(m, groups, times, length)
+	}
+	return ok
+}
+
+// bracketTimes gives the groups of a bar that take time, and their times under
+// brackets; cost is how badly these fit, least how many columns a quarter has at least.
+func (m *barMusic) bracketTimes(brackets []bracket, length score.Quarters, least int64) (groups []int, times []score.Quarters, cost float64, ok bool) {
 	for i, g := range m.groups {
 		if !g.grace {
 			groups = append(groups, i)
@@ -29,13 +38,12 @@ func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Qua
 	}
 	over := m.bracketsOver(groups, brackets)
 	if len(over) == 0 {
-		return false
+		return nil, nil, 0, false
 	}
 	best, found := 0.0, false
-	var times []score.Quarters
 	parts := parts(length)
 	for _, beat := range []score.Quarters{score.Q(1, 1), score.Q(1, 2), score.Q(2, 1), score.Q(4, 1)} {
-		for quarter := int64(1); quarter <= 2*maxCell; quarter++ {
+		for quarter := least; quarter <= 2*maxCell; quarter++ {
 			trial, cost, ok := m.onBracketGrid(groups, over, parts, length, beat, score.Q(quarter, 1))
 			if ok && beat != score.Q(1, 1) {
 				cost += 0.02 // most tuplets fill a beat
@@ -45,9 +53,11 @@ func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Qua
 			}
 		}
 	}
-	if !found || best > unevenCost {
-		return false
-	}
+	return groups, times, best, found && best <= unevenCost
+}
+
+// setBracketed gives a bar the times that its brackets show.
+func (t *timer) setBracketed(m *barMusic, groups []int, times []score.Quarters, length score.Quarters) {
 	m.length, m.byGaps, m.bracketed = length, true, true
 	for k, i := range groups {
 		g := m.groups[i]
@@ -55,7 +65,6 @@ func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Qua
 		m.events = append(m.events, timed{onset: times[k], group: i, col: g.col})
 	}
 	t.durations(m)
-	return true
 }
 
 // bracketsOver finds the brackets that hold groups of a bar, in order, nothing

@@ -57,6 +57,9 @@
 //	PM----|  let ring--|  extents; one that goes on from the system before
 //	                      begins with a hyphen, one without | goes on
 //	|-3-|  |--5:4--|      tuplets
+//	3     3     3         tuplets without brackets (3, 5, 6, 7, 9): each at the middle or the
+//	                      first of so many even notes, where the bar comes out so and
+//	                      each begins on its beat; else tab-tuplet-numbers
 //	1 & 2 e & a           counts; 1 4 7 10 where only some beats are counted
 //	5   6   m.5  bar 5    numbers of bars: one to a bar, rising as the bars do, where
 //	(5) [5] #5 5: 5.      a bar has many notes (tab-bar-numbers); 1. 2. are endings

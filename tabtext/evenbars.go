@@ -21,7 +21,7 @@ func (b *builder) metreFromBars(first int) (ts *score.TimeSignature, why string)
 		if s.strings() != b.cur.strings || i > 0 && b.metreBetween(b.lay.systems[first+i-1], s) {
 			break
 		}
-		if s.marksMetre() || s.rhythmRow(countLine) != nil || s.rhythmRow(letterLine) != nil || len(s.brackets()) > 0 || len(s.bars) < 2 && len(s.clusters) == 0 {
+		if s.marksMetre() || s.rhythmRow(countLine) != nil || s.rhythmRow(letterLine) != nil || len(s.brackets()) > 0 || s.hasNumbers() || len(s.bars) < 2 && len(s.clusters) == 0 {
 			return nil, ""
 		}
 		sc := &rowScanner{top: b.topFret(), legend: &b.lay.legend, odd: func(int, string) {}, doubt: func(score.Severity, string, int, string) {}}

@@ -35,6 +35,7 @@ type barMusic struct {
 	loose     *reading             // how its notes stand on the grid, if not all fit it
 	byGaps    bool                 // the grid counts gaps, not columns
 	bracketed bool                 // its times follow the tuplet brackets over it
+	byNumbers []bracket            // those that stand for numbers without brackets
 	byLead    bool                 // its notes begin with the signs before their numbers
 	nominal   score.Quarters       // length by the metre
 	start     score.Quarters       // count at which the bar begins, as time after count 1

@@ -67,12 +67,14 @@ func (b *builder) system(s *system, index int) {
 		begin = append([]score.Event{neck}, begin...)
 	}
 	bars := b.music[index]
-	counts, letters := s.rhythmRow(countLine), s.rhythmRow(letterLine)
-	if row := s.barNumbers(bars); row != nil {
+	letters := s.rhythmRow(letterLine)
+	row := s.barNumbers(bars)
+	s.loneNumber(bars)
+	if row != nil && row.kind == barNumberLine {
 		b.reportOnce(score.Info, "tab-bar-numbers", "", b.lay.src.at(row.line, row.words[0].col+s.rows[0].shift),
 			"one number to each bar is read as the number of the bar, not as a count or an ending", "to count, write all beats: 1 2 3 4")
-		counts = s.rhythmRow(countLine)
 	}
+	counts := s.rhythmRow(countLine)
 	if counts != nil {
 		bars = b.splitAtCounts(s, counts, bars)
 		b.music[index] = bars
@@ -189,10 +191,11 @@ func (b *builder) system(s *system, index int) {
 	}
 	flush()
 	b.saidGuesses(s, index, bars)
+	b.numberReports(s, bars)
 	bracketsBy := bracketsByBar(brackets, bars)
 	sung := b.lyrics(s, index)
 	for i, m := range bars {
-		over := bracketsBy[i]
+		over := slices.Concat(bracketsBy[i], m.byNumbers)
 		for _, k := range m.tupletsFrom(over, func() int { p.tuplets++; return p.tuplets }) {
 			a := &over[k]
 			b.noEffect(a.line, a.from+s.rows[0].shift, "a tuplet bracket does not fit the times of what it holds, or crosses another")

@@ -141,6 +141,7 @@ func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) 
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
 			}
+			e.numbersLost(r.sys)
 			if how(r) <= withCounts {
 				e.oddSigns(c, old, p, r)
 			} else {
@@ -306,4 +307,21 @@ func (e *editor) newHeaders(old, p *score.Part) []string {
 func (e *editor) inferredMetre(m *score.Measure) bool {
 	ts := metreOf(m, nil)
 	return ts != nil && ts.Src != 0 && e.o.built.nodes[ts.Src-1].kind == nodeAssumed
+}
+
+// numbersLost says which rows of numbers a system loses that is written anew: those
+// of bars, and those of tuplets that had no effect. The others are brackets now.
+func (e *editor) numbersLost(sys int) {
+	b := e.o.built
+	s := b.lay.systems[sys]
+	for _, a := range slices.Concat(s.above, s.below) {
+		used := func(w word) bool {
+			return slices.ContainsFunc(b.music[sys], func(m *barMusic) bool { return m.from <= w.col && w.col < m.to && m.byNumbers != nil })
+		}
+		if a.kind != barNumberLine && (a.kind != numberLine || !slices.ContainsFunc(a.words, func(w word) bool { return !used(w) })) {
+			continue
+		}
+		e.said = append(e.said, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-numbers", Pos: b.lay.src.pos(a.line, a.words[0].col+s.rows[0].shift),
+			Msg: "a row of numbers is left out, since the system under it is written anew with other columns", Hint: "write the numbers over the new bars"})
+	}
 }

@@ -12,10 +12,6 @@ import (
 // which lines with chord symbols are taken for prose.
 func (b *builder) chordRowReports(s *system) {
 	for _, a := range slices.Concat(s.above, s.below) {
-		if a.kind == numberLine {
-			b.reportOnce(score.Info, "tab-tuplet-numbers", "", b.lay.src.at(a.line, a.words[0].col+s.rows[0].shift),
-				"numbers of tuplets without brackets stay where they are; the rhythm is read from counts, letters or columns", "draw the brackets, as in |-3-|")
-		}
 		if len(a.foreign) == 0 {
 			continue
 		}

@@ -21,11 +21,11 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		t.timeUnbarred(bars, length)
 		return
 	}
-	if len(brackets) > 0 {
+	if len(brackets) > 0 || t.sys.hasNumbers() {
 		by := bracketsByBar(brackets, bars)
 		var others []*barMusic
 		for i, m := range bars {
-			if !t.timeByBrackets(m, by[i], length) {
+			if !t.timeByBrackets(m, by[i], length) && !t.timeByNumbers(m, length) {
 				others = append(others, m)
 			}
 		}
