@@ -57,6 +57,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	ap.walk(s)
 	ap.takeNecks(s)
 	ap.applyLegend(s)
+	ap.applyChosen(s)
 	if len(ap.errs) > 0 {
 		ap.errs.Sort()
 		return nil, ap.errs

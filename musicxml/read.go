@@ -70,6 +70,7 @@ func (d *Document) readScore(opt score.ReadOptions) error {
 	for _, p := range s.Parts {
 		r.holdPlaces(p)
 	}
+	r.readChosen(s)
 	r.applyGiven(s)
 	d.findHomes()
 	return nil

@@ -94,6 +94,11 @@ func writeHeader(root *etree.Element, s *score.Score) {
 		sup.CreateAttr("element", el)
 		sup.CreateAttr("type", "yes")
 	}
+	if chosen := chosenLetters(s); chosen != "" {
+		f := id.CreateElement("miscellaneous").CreateElement("miscellaneous-field")
+		f.CreateAttr("name", chosenField)
+		f.SetText(chosen)
+	}
 }
 
 // A staffPlan says how one staff of the model is shown.

@@ -69,7 +69,8 @@ func Annotate(s *score.Score, opt AnnotateOptions) (*score.Score, score.Diagnost
 			continue
 		}
 		rep.enter(p)
-		a := &annotator{part: p, rep: rep, opt: opt, show: show, begins: starts(p), pulses: pulses(p), beats: p.BeatLengths(), legend: &l}
+		a := newAnnotator(p, rep, opt)
+		a.show, a.legend = show, &l
 		a.run()
 	}
 	if l.empty() {
@@ -147,6 +148,10 @@ type annotator struct {
 	tones  []*tone // line by line, in order of time
 }
 
+func newAnnotator(p *score.Part, rep *reporter, opt AnnotateOptions) *annotator {
+	return &annotator{part: p, rep: rep, opt: opt, begins: starts(p), pulses: pulses(p), beats: p.BeatLengths()}
+}
+
 func (a *annotator) run() {
 	if !a.findKeys() {
 		return
@@ -156,6 +161,7 @@ func (a *annotator) run() {
 	if len(a.tones) == 0 {
 		return
 	}
+	a.letters()
 	a.jobs()
 	a.roles()
 	explicit := a.show != nil || a.opt.Color
@@ -239,7 +245,7 @@ func (a *annotator) interval(t *tone) string {
 	}
 	from := t.prev.pitch
 	if t.prev.leaves != t.prev.midi() {
-		from = a.spell(t.prev.at, t.prev.leaves)
+		from = a.usual(t.prev.at, t.prev.leaves)
 	}
 	i := from.To(t.pitch)
 	if (!t.lettered || !t.prev.lettered) && (i.Semitones%12 != 6 && i.Semitones%12 != -6) {

@@ -21,10 +21,10 @@ type chordJob struct {
 // under the number that it would have above. A power chord leaves its third
 // open: a third of the scale in use counts as its third.
 //
-// Between two names for one sound the letter decides where the source had one
-// (♯11 or ♭5, ♯5 or ♭13); ♯9 is heard beside a major third, ♭3 without; a tritone
-// from tab is ♭5 over a minor third, else ♯11.
-func jobIn(c theory.Chord, p theory.Pitch, lettered bool, scale theory.PitchSet) chordJob {
+// Between two names for one sound the letter decides (♯11 or ♭5, ♯5 or ♭13), be it
+// the source's or the one that letters.go chose; ♯9 is heard beside a major third,
+// ♭3 without.
+func jobIn(c theory.Chord, p theory.Pitch, scale theory.PitchSet) chordJob {
 	degrees := c.Degrees()
 	if degrees == nil {
 		return chordJob{}
@@ -43,7 +43,7 @@ func jobIn(c theory.Chord, p theory.Pitch, lettered bool, scale theory.PitchSet)
 	if _, closed := c.Third(); !closed && (semis == 3 || semis == 4) && scale.Has(p.Class()) && !(semis == 3 && scale.Has(p.Class()+1)) {
 		return chordJob{true, true, [...]string{3: "b3", 4: "3"}[semis]}
 	}
-	text := tensionName(degrees, semis, theory.DegreeOf(c.Root, p.NoteName), lettered)
+	text := tensionName(degrees, semis, theory.DegreeOf(c.Root, p.NoteName).Number == 5)
 	if c.HasBass && above(c.Bass.Class()) == semis {
 		return chordJob{true, true, text}
 	}
@@ -51,25 +51,15 @@ func jobIn(c theory.Chord, p theory.Pitch, lettered bool, scale theory.PitchSet)
 }
 
 // tensionName names a sound that is no chord tone by its semitones above the
-// root.
-func tensionName(chord []theory.Degree, semis int, spelled theory.Degree, lettered bool) string {
-	has := func(number, alter int) bool {
-		return slices.Contains(chord, theory.Degree{Number: number, Alter: alter})
-	}
-	fifth := spelled.Number == 5 && lettered
-	switch semis {
-	case 3:
-		if has(3, 0) {
-			return "#9"
-		}
-	case 6:
-		if fifth || !lettered && has(3, -1) {
-			return "b5"
-		}
-	case 8:
-		if fifth {
-			return "#5"
-		}
+// root; fifth says that its letter is the one of the fifth.
+func tensionName(chord []theory.Degree, semis int, fifth bool) string {
+	switch {
+	case semis == 3 && slices.Contains(chord, theory.Degree{Number: 3}):
+		return "#9"
+	case semis == 6 && fifth:
+		return "b5"
+	case semis == 8 && fifth:
+		return "#5"
 	}
 	return [...]string{"R", "b9", "9", "b3", "3", "11", "#11", "5", "b13", "13", "b7", "7"}[semis]
 }
@@ -145,19 +135,8 @@ func (a *annotator) spanAt(at score.Quarters) int {
 // jobs says what each tone is against its chord.
 func (a *annotator) jobs() {
 	for _, t := range a.tones {
-		a.flatFifth(t)
-		if t.span < 0 {
-			continue
-		}
-		c := a.spans[t.span].chord
-		set := a.keyAt(t.at).set
-		t.job = jobIn(c, t.pitch, t.lettered, set)
-		if t.job.tone && !t.lettered { // the chord has a letter for it
-			for _, d := range c.Degrees() {
-				if n := d.Name(c.Root); n.Class() == t.pitch.Class() && !set.Has(n.Class()) {
-					t.pitch = named(t.pitch, n)
-				}
-			}
+		if t.span >= 0 {
+			t.job = jobIn(a.spans[t.span].chord, t.pitch, a.keyAt(t.at).set)
 		}
 	}
 }

@@ -150,29 +150,3 @@ func (a *annotator) keyAt(at score.Quarters) *keySpan {
 	}
 	return &a.keys[i]
 }
-
-// spell gives a letter to a sound that has none of its own: the one of the
-// scale, else the one that the key gives it.
-func (a *annotator) spell(at score.Quarters, midi int) theory.Pitch {
-	k := a.keyAt(at)
-	p := theory.SpellIn(k.spelling, midi)
-	for _, n := range k.names {
-		if n.Class() == p.Class() {
-			return named(p, n)
-		}
-	}
-	return p
-}
-
-// flatFifth writes the tritone over a minor tonic as b5 where it does not lead
-// up, as players do, if the source had no letter for it.
-func (a *annotator) flatFifth(t *tone) {
-	k := a.keyAt(t.at)
-	name := theory.Degree{Number: 5, Alter: -1}.Name(k.tonic)
-	if t.lettered || name.Class() != t.pitch.Class() || k.set.Has(t.midi()) || !k.set.Has(k.tonic.Class()+3) || k.set.Has(k.tonic.Class()+4) {
-		return
-	}
-	if t.next == nil || t.next.midi() < t.midi() || t.next.midi() > t.midi()+2 {
-		t.pitch = named(t.pitch, name)
-	}
-}

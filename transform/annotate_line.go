@@ -17,7 +17,7 @@ type tone struct {
 	measure  int
 	at, end  score.Quarters // from the start of the part
 	pitch    theory.Pitch   // as it is heard
-	lettered bool           // the source says how it is spelled
+	lettered bool           // the source says how it is spelled; else letters.go does
 	leaves   int            // MIDI key number at which it ends: below the pitch after the release of a bend
 	rank     int            // of its place in the bar
 	grace    bool
@@ -98,9 +98,7 @@ func (a *annotator) read(l *lineReader, measure int, c *score.Chord) {
 		}
 		end := at.Add(c.Duration)
 		t := &tone{note: n, chord: c, measure: measure, at: at, end: end, pitch: heardPitch(n), grace: col.grace, span: a.spanAt(at), tied: n.TieStart}
-		if t.lettered = !n.InferredSpelling && t.pitch == n.Pitch; !t.lettered {
-			t.pitch = a.spell(at, t.midi())
-		}
+		t.lettered = !n.InferredSpelling && t.pitch == n.Pitch
 		t.leaves = t.midi()
 		if b, ok := n.Bend(); ok && b.Release && b.Amount.Sign() > 0 {
 			t.leaves = n.Pitch.MIDI() + int(b.ReleaseTo.Num()/max(b.ReleaseTo.Den(), 1))

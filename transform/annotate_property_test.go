@@ -151,17 +151,17 @@ func TestChordJobs(t *testing.T) {
 		}
 		var got []string
 		for semis := range 12 {
-			got = append(got, jobIn(c, theory.SpellIn(key, 60+semis), false, key.Scale().Set()).text)
+			got = append(got, jobIn(c, letterOver(c, key, 60+semis), key.Scale().Set()).text)
 		}
 		assert.Equal(t, want, strings.Join(got, " "), symbol)
 	}
 	// The letter decides where there is one.
 	c, _ := theory.ParseChord("C7")
-	assert.Equal(t, "(b5)", jobIn(c, theory.P(theory.G, -1, 4), true, 0).text)
-	assert.Equal(t, "(#11)", jobIn(c, theory.P(theory.F, 1, 4), true, 0).text)
-	assert.Equal(t, "(#5)", jobIn(c, theory.P(theory.G, 1, 4), true, 0).text)
-	assert.Equal(t, "(b13)", jobIn(c, theory.P(theory.A, -1, 4), true, 0).text)
-	assert.False(t, jobIn(theory.Chord{NoChord: true}, theory.P(theory.C, 0, 4), true, 0).known)
+	assert.Equal(t, "(b5)", jobIn(c, theory.P(theory.G, -1, 4), 0).text)
+	assert.Equal(t, "(#11)", jobIn(c, theory.P(theory.F, 1, 4), 0).text)
+	assert.Equal(t, "(#5)", jobIn(c, theory.P(theory.G, 1, 4), 0).text)
+	assert.Equal(t, "(b13)", jobIn(c, theory.P(theory.A, -1, 4), 0).text)
+	assert.False(t, jobIn(theory.Chord{NoChord: true}, theory.P(theory.C, 0, 4), 0).known)
 }
 
 // lab returns a colour in CIELAB (white point D65) after a matrix was applied
@@ -228,4 +228,12 @@ func TestChordToneColors(t *testing.T) {
 			}
 		}
 	}
+}
+
+// letterOver chooses the letter of a sound that stands alone over a chord.
+func letterOver(c theory.Chord, k theory.Key, midi int) theory.Pitch {
+	a := &annotator{keys: []keySpan{keyFrom(score.Quarters{}, k)}, spans: []chordSpan{{chord: c}}}
+	a.keys[0].set = theory.SetOf(a.keys[0].names...)
+	p := theory.SpellIn(k, midi)
+	return named(p, a.letter(&tone{pitch: p, leaves: midi}))
 }

@@ -38,7 +38,7 @@ func (v *inspector) tones(pi *PartInspection) {
 	guesses := theory.FindKey(weighted(v.notes))
 	pi.Key, pi.KeyFrom = v.key(guesses)
 	if pi.Key != nil {
-		v.respell(*pi.Key)
+		v.respell()
 		guesses = slices.Clone(guesses)
 		for i := range guesses { // F# or Gb as the music is written
 			guesses[i].Key = guesses[i].Key.SpelledLike(v.names())
@@ -80,21 +80,49 @@ func (v *inspector) key(guesses []theory.KeyGuess) (*theory.Key, string) {
 		}
 		return &said, "signature"
 	case len(guesses) > 0:
-		k := guesses[0].Key.SpelledLike(v.names())
+		k := guesses[0].Key.SpelledLike(v.written())
 		return &k, "notes"
 	}
 	return nil, ""
 }
 
-// respell gives the letters of the key to sounds that have none of their own:
-// those that tab gave, and the targets of bends.
-func (v *inspector) respell(k theory.Key) {
+// respell gives letters to sounds that have none of their own: those that tab
+// gave, and the targets of bends.
+func (v *inspector) respell() {
+	a := newAnnotator(v.part, &reporter{score: v.rep.score, parts: 1}, AnnotateOptions{})
+	a.rep.enter(v.part)
+	if !a.findKeys() {
+		return
+	}
+	chosen := a.chosenLetters()
 	for i := range v.notes {
 		n := &v.notes[i]
-		if n.note.InferredSpelling || n.pitch != n.note.Pitch {
-			n.pitch = theory.SpellIn(k, n.pitch.MIDI())
+		if p, ok := chosen[n.note]; ok {
+			n.pitch = p
 		}
 	}
+}
+
+// written returns the names that the source has written, each once: of notes
+// and of the roots of chord symbols.
+func (v *inspector) written() []theory.NoteName {
+	var list []theory.NoteName
+	add := func(n theory.NoteName) {
+		if !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	for _, n := range v.notes {
+		if !n.note.InferredSpelling && n.pitch == n.note.Pitch {
+			add(n.pitch.NoteName)
+		}
+	}
+	for _, c := range harmonyPoints(v.part) {
+		if !c.chord.NoChord {
+			add(c.chord.Root)
+		}
+	}
+	return list
 }
 
 // names returns the names that occur, each once, in order of time.

@@ -24,7 +24,7 @@ func degreesFormat() format {
 			}
 			return fingered(doc, opt), nil
 		},
-		write: degrees.Write,
+		write: degrees.Write, letters: true,
 		lacks: compare.Lacks{Microtones: true, KeyWords: true, Details: true},
 	}
 }

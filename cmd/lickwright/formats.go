@@ -47,6 +47,8 @@ type format struct {
 	joins bool
 	// onNeck tells whether only notes with strings and frets can be written.
 	onNeck bool
+	// letters tells whether what is written has the notes' letters, or comes from them.
+	letters bool
 	// lacks says what cannot be held, so that it is no difference to what was
 	// read from another format.
 	lacks compare.Lacks
@@ -66,11 +68,11 @@ func formats() []format {
 		},
 		{
 			name: "musicxml", about: "MusicXML", extensions: []string{".musicxml", ".xml"}, text: true,
-			read: readXML, write: musicxml.Write, lacks: compare.Lacks{Details: true},
+			read: readXML, write: musicxml.Write, letters: true, lacks: compare.Lacks{Details: true},
 		},
 		{
 			name: "mxl", about: "compressed MusicXML", extensions: []string{".mxl"},
-			read: readXML, write: musicxml.WriteCompressed, lacks: compare.Lacks{Details: true},
+			read: readXML, write: musicxml.WriteCompressed, letters: true, lacks: compare.Lacks{Details: true},
 		},
 		degreesFormat(),
 		{

@@ -375,7 +375,8 @@ func (j *job) writeOptions() score.WriteOptions {
 }
 
 // prepare returns a result as a format can have it that is not the input's:
-// on a neck if need be. What the format cannot hold is reported.
+// on a neck if need be, and with letters that suit the music where it is to show
+// letters and had none. What the format cannot hold is reported.
 func (j *job) prepare(in *input, f format, r result) *score.Score {
 	s := r.score
 	if f.onNeck {
@@ -384,6 +385,14 @@ func (j *job) prepare(in *input, f format, r result) *score.Score {
 		var said score.Diagnostics
 		s, said = transform.PutOnNeck(s, neck)
 		for _, d := range said {
+			j.say.add(d)
+		}
+	}
+	switch {
+	case f.letters:
+		s = transform.ChooseLetters(s)
+	case f.name == "tab":
+		for _, d := range transform.LettersLost(s) {
 			j.say.add(d)
 		}
 	}
