@@ -43,13 +43,16 @@ func (b *builder) beginEvents(sys int) []score.Event {
 			b.report(score.Info, "tab-option", b.lay.src.pos(h.line, h.at.from), "the text states "+says+", the options "+used+", which is used", "")
 		}
 	}
-	if h, ok := lastOf(p.pending, headKey); first && b.opt.Key != nil {
+	if h, ok := lastKey(p.pending); first && b.opt.Key != nil {
 		p.key = *b.opt.Key
 		events = append(events, &score.KeySignature{Common: source(h, ok), Key: p.key, ModeSaid: true})
 		overruled(h, ok, h.key.String(), p.key.String())
 	} else if ok {
 		p.key = h.key
 		events = append(events, &score.KeySignature{Common: ref(h), Key: h.key, ModeSaid: h.mode})
+		if h.prose {
+			p.headedKeys = append(p.headedKeys, headedKey{h.key, h.mode, h.line, len(p.part.Measures)})
+		}
 	}
 	if h, ok := lastOf(p.pending, headTime); first && b.opt.Time != "" {
 		if ts, good := score.ParseMetre(b.opt.Time); good {

@@ -64,25 +64,26 @@ type builder struct {
 
 // A partState is a part while it is read.
 type partState struct {
-	part      *score.Part
-	strings   int
-	neck      fretboard.Neck
-	hasNeck   bool
-	fretsSaid bool // how many frets there are, so that none are assumed
-	key       theory.Key
-	time      *score.TimeSignature
-	started   bool
-	pending   []header // statements that the next measure begins with
-	last      map[int]*lastNote
-	ids       int
-	tuplets   int
-	numbered  int            // measures that are counted
-	rest      score.Quarters // of a bar that the last system broke off
-	ending    string
-	headed    bool                        // named by a heading: it has the metres of the first part
-	unclosed  bool                        // the ending has no sign at its end
-	ended     bool                        // an ending before it had none, and was ended
-	spans     map[score.SpanKind]*covered // extents that run on into the next system
+	part       *score.Part
+	strings    int
+	neck       fretboard.Neck
+	hasNeck    bool
+	fretsSaid  bool // how many frets there are, so that none are assumed
+	key        theory.Key
+	time       *score.TimeSignature
+	started    bool
+	pending    []header // statements that the next measure begins with
+	last       map[int]*lastNote
+	headedKeys []headedKey // in order
+	ids        int
+	tuplets    int
+	numbered   int            // measures that are counted
+	rest       score.Quarters // of a bar that the last system broke off
+	ending     string
+	headed     bool                        // named by a heading: it has the metres of the first part
+	unclosed   bool                        // the ending has no sign at its end
+	ended      bool                        // an ending before it had none, and was ended
+	spans      map[score.SpanKind]*covered // extents that run on into the next system
 }
 
 // A lastNote is the last note on a string.
@@ -302,6 +303,7 @@ func (b *builder) finish() {
 		}
 		b.closeEnding(p)
 		b.finalBar(p)
+		b.doubtKeys(p)
 	}
 	if len(b.sc.Parts) > 1 && b.sc.Parts[0].Name == "" {
 		b.sc.Parts[0].Name = fmt.Sprintf("%d strings", b.parts[0].strings)

@@ -89,7 +89,11 @@
 // "thick string on top". Labels that
 // contradict are reported (tab-tuning-labels). Likewise capo, key, time, tempo
 // and frets: options, then lines ("Capo: 2", "capo on the 2nd fret", "in the
-// key of Am", "90 bpm", "slow 6/8"). Counts that end alike in every bar show a
+// key of Am", "90 bpm", "slow 6/8"). A key counts that a line "Key: Bb" states, else
+// one that a heading names ("Slow blues in A", "(key of E)", "in Bb minor, slow"): a line,
+// or the first clause of one, of at most eight words, nothing behind the key ("in D
+// tuning", "in G or D"), no word of doubt ("originally in G"). The heading counts
+// though the notes speak for another key, which is said (tab-key-doubt). Counts that end alike in every bar show a
 // metre that is not stated (tab-metre-counts). "Part: name" begins a part, and
 // so do a change in the number of strings and, where there are two of them,
 // headings that name players ("Gtr 1"). A system whose labels are some of those of

@@ -244,10 +244,8 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headCapo, line: line, text: text, prose: true, number: n, doubt: n > 0 && optional(low), at: at.shifted(from, len(c.ch), len(text))})
 		}
 	}
-	if i := strings.Index(low, "key of "); i >= 0 {
-		if k, said, at, ok := keyAfter(text, i+len("key of ")); ok {
-			found = append(found, header{kind: headKey, line: line, text: text, prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
-		}
+	if k, said, at, ok := proseKey(text); ok {
+		found = append(found, header{kind: headKey, line: line, text: text[at.from:at.to], prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
 	}
 	if v, named, doubt, ok := proseTempo(low); ok {
 		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v, beats: !named, doubt: doubt})
@@ -330,21 +328,26 @@ func numberAfter(s string, from int) (int, span, bool) {
 	return 0, span{}, false
 }
 
-// keyAfter reads a key of one or two words at an offset.
+// keyAfter reads a key of one to three words at an offset.
 func keyAfter(s string, from int) (k theory.Key, said bool, at span, ok bool) {
-	words := strings.Fields(s[from:])
-	if len(words) == 0 {
-		return k, false, at, false
+	for from < len(s) && s[from] == ' ' {
+		from++
 	}
-	one := strings.TrimRight(words[0], ".,;!?)")
-	if len(words) > 1 && one == words[0] {
-		two := strings.TrimRight(one+" "+words[1], ".,;!?)")
-		if k, said, err := theory.ParseKey(two); err == nil && strings.Contains(s[from:], two) {
-			return k, said, span{from, from + len(two)}, true
+	ends := make([]int, 0, 3)
+	for i := from; i <= len(s) && len(ends) < 3; i++ {
+		if i == len(s) || s[i] == ' ' {
+			end := from + len(strings.TrimRight(s[from:i], ".,;:!?)]"))
+			if ends = append(ends, end); end < i {
+				break // a sign parts what follows
+			}
 		}
 	}
-	k, said, err := theory.ParseKey(one)
-	return k, said, span{from, from + len(one)}, err == nil
+	for i := len(ends) - 1; i >= 0; i-- {
+		if k, said, err := theory.ParseKey(s[from:ends[i]]); err == nil {
+			return k, said, span{from, ends[i]}, true
+		}
+	}
+	return k, false, at, false
 }
 
 func leadingNumber(s string) (int, bool) {
