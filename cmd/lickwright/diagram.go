@@ -28,10 +28,14 @@ positions lie and how the hand moves between them; below it is a row for each
 position, which shows its notes on the same frets. The five chord shapes
 are what method books spell as one word, CAGED; three notes per string is 3NPS.
 
-What a note is to the chord is told by its shape: the root is a house, a chord
-tone a tile, any other note a disc. --over names the chord, or several, which
-gives a picture for each. Labels that lickwright annotate put on a phrase stand
-below its dots, and words over it below the picture.
+What a note is to the chord is told by its shape: the root of the chord is a
+house, another tone of it a tile, any other note a disc. The chord is that of
+the music, of --over, or the triad on the tonic of a scale; where there is none
+the house is the tonic. --over names the chord, or several, which gives a picture
+for each. A phrase is numbered in the order of playing, on from picture to
+picture; hammer-ons (H), pull-offs (P) and slides (sl.) name the numbers that
+they join. Labels that lickwright annotate put on a phrase stand below its dots,
+and words over it below the picture.
 
 The picture goes to the terminal as text, or with -o or --as into SVG or PNG;
 with -d every diagram into a file of its own. --frames makes pictures for a
@@ -99,14 +103,28 @@ func newDiagramCmd(a *app) *cobra.Command {
 	fl.Float64Var(&opt.scale, "scale-length", fretboard.ScaleLength, "length of the open strings in millimetres, for stretches")
 	opt.write.add(cmd)
 	fl.Lookup("as").Usage = "format of the picture: text, svg or png"
+	for _, name := range notOfPictures() {
+		_ = fl.MarkHidden(name) // it is there
+	}
 	opt.given = fl.Changed
 	return cmd
+}
+
+// notOfPictures are flags of all commands that write which say nothing about
+// pictures of the neck.
+func notOfPictures() []string {
+	return []string{"answers", "backing", "click", "count-in", "loop", "swing", "tempo", "width", "worksheet"}
 }
 
 // textForm stands for the terminal among the formats of pictures.
 func textForm() format { return format{name: "text", about: "text", extensions: []string{".txt"}} }
 
 func runDiagram(a *app, opt diagramOptions) error {
+	for _, name := range notOfPictures() {
+		if opt.given(name) {
+			return &usageError{fmt.Sprintf("--%s is about music that is written or heard, and a picture of the neck has none", name), "leave it out; lickwright convert makes sheets (--as html), sound (--as mid) and tab"}
+		}
+	}
 	form, err := opt.form()
 	if err != nil {
 		return err
@@ -217,7 +235,7 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 		return o.phrases(j, paths)
 	}
 	text := strings.Join(o.what, " ")
-	for _, flag := range []string{"time", "tempo", "part", "trust", "trail", "ahead"} {
+	for _, flag := range []string{"time", "part", "trust", "trail", "ahead"} {
 		if o.given(flag) {
 			return "", nil, &usageError{fmt.Sprintf("--%s is for files", flag), "leave it out, or name a file"}
 		}
@@ -255,7 +273,10 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 	}
 	for i := range ds {
 		if ds[i].Title == title && (o.write.dir == "" && !o.frames) {
-			ds[i].Title = "" // it stands over the picture
+			ds[i].Title, ds[i].Subtitle = ds[i].Subtitle, "" // it stands over the picture
+			if ds[i].Held && ds[i].Title != "" {
+				ds[i].Subtitle = "chord"
+			}
 		}
 	}
 	return title, ds, err

@@ -97,6 +97,16 @@ func (o *diagramOptions) layOut(p *pictured, items []layoutItem) error {
 				it.made = append(it.made, r.Lay(tones))
 			}
 		}
+		// A neck that is cut shows where its positions go on.
+		if w, ok := s.(fretboard.Within); ok && w.Frets != nil {
+			w.Frets = nil
+			if regions, err := w.Regions(p.neck, it.tones); err == nil {
+				all = nil
+				for _, r := range regions {
+					all = append(all, r.Lay(tones))
+				}
+			}
+		}
 		p.all = append(p.all, all)
 	}
 	several := len(items[0].made) > 1

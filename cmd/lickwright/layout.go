@@ -321,7 +321,29 @@ func cautionOf(l fretboard.Layout, scaleLength float64) string {
 	if mm <= fretboard.ComfortableSpan {
 		return ""
 	}
-	return fmt.Sprintf("frets %d to %d on string %d are %.0f mm apart, beyond a comfortable span of about %.0f", from.Fret, to.Fret, from.String, mm, fretboard.ComfortableSpan)
+	return fmt.Sprintf("frets %d to %d on %s are %.0f mm apart, beyond a comfortable span of about %.0f", from.Fret, to.Fret, theString(l.Region.Neck.Tuning, from.String), mm, fretboard.ComfortableSpan)
+}
+
+// theString names a string so that nobody has to know which one is the first:
+// "the e string (the thinnest)", "the A string", "string 4 (D; 1 is the
+// thinnest)" where others have its name.
+func theString(t fretboard.Tuning, str int) string {
+	name := t.Open(str).NoteName
+	alike := 0
+	for _, p := range t.Strings {
+		if p.NoteName == name {
+			alike++
+		}
+	}
+	switch {
+	case str == 1 && alike > 1:
+		return fmt.Sprintf("the %s string (the thinnest)", strings.ToLower(name.Pretty()))
+	case str == 1 || alike == 1:
+		return fmt.Sprintf("the %s string", name.Pretty())
+	case alike == 2 && t.Open(1).NoteName == name:
+		return fmt.Sprintf("the low %s string", name.Pretty())
+	}
+	return fmt.Sprintf("string %d (%s; 1 is the thinnest)", str, name.Pretty())
 }
 
 func pitchNames(ps []theory.Pitch) string {

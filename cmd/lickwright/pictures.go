@@ -140,7 +140,8 @@ func drawNames() []string {
 func (p pictured) diagrams(items []layoutItem) ([]diagram.Diagram, error) {
 	var ds []diagram.Diagram
 	for i, it := range items {
-		for _, r := range p.readings(it) {
+		readings := p.readings(it)
+		for k, r := range readings {
 			one, err := p.item(it, r, p.all[i])
 			if err != nil {
 				return nil, err
@@ -155,6 +156,9 @@ func (p pictured) diagrams(items []layoutItem) ([]diagram.Diagram, error) {
 				}
 				if over != "" {
 					d.Title += ", " + over
+				}
+				if k > 0 {
+					d.Notes = append(d.Notes, fmt.Sprintf("the same places as over %s, named over %s", readings[0].Chord.Pretty(), r.Chord.Pretty()))
 				}
 				ds = append(ds, d)
 			}
@@ -212,7 +216,11 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 		if slices.Contains(p.draw, drawPositions) {
 			d := p.position(l, r)
 			if it.chord != nil {
-				d.Show = []diagram.Label{diagram.Functions} // as in the boxes
+				// As in the boxes, beside which it stands.
+				d.Show = []diagram.Label{diagram.Functions, diagram.Fingers}
+				if d.Subtitle = strings.Trim("arpeggio, "+d.Subtitle, ", "); slices.Contains(p.draw, drawBoxes) {
+					d.Turned = true
+				}
 			}
 			ds = append(ds, d)
 		}
@@ -234,8 +242,8 @@ func (p pictured) position(l fretboard.Layout, r diagram.Reading) diagram.Diagra
 		d = d.WithFingers(fingersOf(p.neck, groups))
 	}
 	if c := cautionOf(l, p.scale); c != "" {
-		d.Notes = append(d.Notes, c)
-		d.Caution = "Caution: " + strainHint + "."
+		d.Notes = append(d.Notes, "wide stretch: "+c)
+		d.Caution = "Caution with wide stretches: " + strainHint + "."
 		p.say(score.Diagnostic{Severity: score.Warning, Code: "wide-stretch", Msg: l.Region.Name + ": " + c, Hint: strainHint})
 	}
 	return d

@@ -115,17 +115,40 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB, numbers floa
 		}
 		one := &ink.Group{Class: "span", Title: br.Name, Data: []ink.Data{{Name: "name", Value: br.Name}}}
 		if mid-room > br.u1 {
-			p := b.pen(paint, br.u1, v+tick, br.u1, v, mid-room, v)
-			one.Add(p)
+			one.Add(b.side(br.u1, v, tick, mid-room, br.Before, -1, paint, c)...)
 		}
 		if mid+room < br.u2 {
-			one.Add(b.pen(paint, br.u2, v+tick, br.u2, v, mid+room, v))
+			one.Add(b.side(br.u2, v, tick, mid+room, br.Beyond, 1, paint, c)...)
 		}
 		text.X, text.Y = b.at(mid, v)
 		text.Y += smallSize * ink.CapHeight / 2
 		one.Add(text)
 		g.Add(one)
 	}
+}
+
+// side draws one side of a bracket, from its end to its name: with a tick, or
+// with points where it goes on beyond the picture.
+func (b *board) side(u, v, tick, to float64, open bool, way float64, paint ink.Paint, c palette) []ink.Shape {
+	if !open {
+		return []ink.Shape{b.pen(paint, u, v+tick, u, v, to, v)}
+	}
+	u -= 12 * way
+	at := func(du, dv float64) (x, y float64) { return b.at(u+du, v+dv) }
+	if (to-u)*way >= 0 {
+		return []ink.Shape{goesOn(at, way, c)}
+	}
+	return []ink.Shape{b.pen(paint, u, v, to, v), goesOn(at, way, c)}
+}
+
+// goesOn draws three points beyond the end of a line.
+func goesOn(at func(u, v float64) (x, y float64), way float64, c palette) ink.Shape {
+	g := &ink.Group{}
+	for i := range 3 {
+		x, y := at((3.5+3.5*float64(i))*way, 0)
+		g.Add(ink.Circle{X: x, Y: y, R: 1, Paint: ink.Paint{Fill: c.mark, Class: "goes-on"}})
+	}
+	return g
 }
 
 // pen draws a line through points given by u and v.

@@ -40,17 +40,20 @@ type Diagram struct {
 	// Held marks a chord: it is drawn upright whatever the options say, and one
 	// finger on several strings as a bar.
 	Held bool
+	// Turned draws it upright whatever the options say, as what stands beside a
+	// chord.
+	Turned bool
 	// row marks one of several pictures of one neck that stand one below the
 	// other; see [OfRows].
 	row bool
 	// step marks a step of a phrase: Step is what is said of it over the neck,
-	// "4↑full", in place of an order below the dots.
+	// "note 4: bend full", in place of an order below the dots.
 	step bool
 	Step string
-	// phrase marks music, over chords that change while the key stays; see
-	// [Options.read].
-	phrase bool
 }
+
+// upright tells whether a diagram is drawn with the nut on top.
+func (d Diagram) upright(o Options) bool { return o.Upright || d.Held || d.Turned }
 
 // A Role is what a note is to the chord.
 type Role int8
@@ -101,12 +104,11 @@ const (
 
 // A Step is one time at which a place is played.
 type Step struct {
-	Number int // 1 is the first of the picture
-	// Before and Sign are how, as players write it, before and behind the
-	// number: what is done before it is struck and what after. "↑full" behind it
-	// is bent a whole tone, before it bent already; "°" is a harmonic. "" is
-	// plainly.
-	Before, Sign string
+	Number int     // in the phrase, which may go on from the picture before
+	Bend   Bending // zero for none
+	// Sign is how it is played besides, in signs of tab: "°" is a harmonic, "T"
+	// tapped, "~" vibrato. "" is plainly.
+	Sign string
 	// Labels are what the music calls the note at that time.
 	Labels []score.Annotation
 	// Role is what the note is to the chord of that time, Chord the chord's
@@ -119,13 +121,17 @@ type Step struct {
 type Link struct {
 	From, To fretboard.Place
 	Kind     LinkKind
+	Joins    []Join // the times that it is played, in order
 }
+
+// A Join is the numbers of the two steps that a link joins.
+type Join struct{ From, To int }
 
 // A LinkKind is how one note leads to another.
 type LinkKind int8
 
 // The kinds. A Slide takes the finger along the string, a StruckSlide strikes
-// the note at its end as well, a Glissando lets the frets between be heard. A
+// the note that it leads to as well, a Glissando lets the frets between be heard. A
 // Slur is a hammer-on or pull-off.
 const (
 	Slide LinkKind = iota
@@ -157,6 +163,9 @@ type Way struct{ String, From, To int } // frets
 type Span struct {
 	Name     string
 	From, To int // frets, both included
+	// Before and Beyond say that it goes on before the first fret that is shown,
+	// or beyond the last.
+	Before, Beyond bool
 }
 
 // sized returns the diagram with the frets that it shows: at least four, and
@@ -184,6 +193,19 @@ func (d Diagram) sized() Diagram {
 		d.From = 0
 	}
 	return d
+}
+
+// firstStep is the number of the first step.
+func (d Diagram) firstStep() int {
+	first := 0
+	for _, dot := range d.Dots {
+		for _, s := range dot.Steps {
+			if first == 0 || s.Number < first {
+				first = s.Number
+			}
+		}
+	}
+	return first
 }
 
 // at returns the dot at a place, nil if there is none.

@@ -140,9 +140,9 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 	got := readSVG(t, Draw("a title", ds, o))
 	require.Len(t, got.necks, len(ds), name)
 	count := 0
-	for i, d := range o.read(ds) {
+	for i, d := range ds {
 		neck := got.necks[i]
-		upright := o.Upright || d.Held
+		upright := d.upright(o)
 		require.Len(t, neck.notes, len(d.Dots), name)
 		require.Len(t, neck.strings, d.Neck.Tuning.Len(), name)
 		for _, note := range neck.notes {
@@ -166,7 +166,12 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 			assert.Equal(t, dot.inside(inside), note.label, name)
 			var lines []string
 			for _, l := range below {
-				if text := dot.label(l); text != "" {
+				switch text := dot.label(l); {
+				case l == Order:
+					lines = append(lines, dot.orderLines()...)
+				case l == Roles && text != "":
+					lines = append(lines, strings.Split(text, ", ")...)
+				case text != "":
 					lines = append(lines, text)
 				}
 			}
@@ -202,6 +207,7 @@ func checkRoom(t *testing.T, name string, got seen) {
 		item
 	}
 	for _, neck := range got.necks {
+		checkWords(t, name, neck)
 		var solids []solid
 		for i, n := range neck.notes {
 			solids = append(solids, solid{i, n.shape})
@@ -219,7 +225,7 @@ func checkRoom(t *testing.T, name string, got seen) {
 		}
 		for _, it := range got.all {
 			switch it.class {
-			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move-way", "slur-letter", "step":
+			case "fret", "tuning", "span-name", "title", "subtitle", "remark", "head", "caution", "index", "point", "bracket", "move-way", "link-words", "step", "step-how", "goes-on":
 				solids = append(solids, solid{-1, it})
 			}
 		}
@@ -239,12 +245,44 @@ func checkRoom(t *testing.T, name string, got seen) {
 	}
 }
 
+// checkWords looks for curves and arrows that run through words at links or
+// at notes. They are followed from point to point.
+func checkWords(t *testing.T, name string, neck seenNeck) {
+	t.Helper()
+	var words []item
+	for _, l := range neck.links {
+		for _, p := range l.parts {
+			if p.class == "link-words" {
+				words = append(words, p)
+			}
+		}
+	}
+	for _, n := range neck.notes {
+		words = append(words, n.belows...)
+	}
+	for _, l := range neck.links {
+		for _, p := range l.parts {
+			for _, w := range words {
+				// An arrow may pass under the words of notes that it goes past.
+				if p.class == "way" && w.class == "below" && w.box.y1 > p.box.y1+2 && w.box.y2 < p.box.y2-2 {
+					continue
+				}
+				if slices.ContainsFunc(p.trace, func(at [2]float64) bool {
+					return at[0] > w.box.x1 && at[0] < w.box.x2 && at[1] > w.box.y1 && at[1] < w.box.y2
+				}) {
+					assert.Fail(t, "crossed", "%s: %q by the %s of %v", name, w.text, p.class, l.data)
+				}
+			}
+		}
+	}
+}
+
 // What is long is made to fit.
 func TestLongLabelsFit(t *testing.T) {
 	d := Diagram{Neck: fretboard.Guitar(), From: 5, To: 8, Index: -1}
 	for i, degree := range []theory.Degree{{Number: 13, Alter: -1}, {Number: 7, Alter: -3}, {Number: 11, Alter: 2}} {
 		d.Dots = append(d.Dots, Dot{Place: fretboard.Place{String: i + 1, Fret: 6}, Degree: degree, Pitch: theory.P(theory.B, -3, 3), Role: Role(i), Repeated: true,
-			Fingers: []score.Finger{1, 2, 3, 4}, Steps: []Step{{Number: 9}, {Number: 10, Sign: "↑"}, {Number: 11}, {Number: 12}, {Number: 113}}})
+			Fingers: []score.Finger{1, 2, 3, 4}, Steps: []Step{{Number: 9}, {Number: 10, Bend: Bending{Kind: FingerBend}}, {Number: 11}, {Number: 12}, {Number: 113}}})
 	}
 	for _, o := range looks() {
 		for _, show := range [][]Label{{Degrees, Order}, {Names, Fingers}, {Fingers, Names}, {Order, Degrees}} {
@@ -257,7 +295,7 @@ func TestLongLabelsFit(t *testing.T) {
 // Titles from files may be of any length and hold anything.
 func TestLongTitles(t *testing.T) {
 	long := strings.Repeat("a lick with a long name ", 60) + strings.Repeat("W", 3000) + "\x00<&"
-	d := Diagram{Title: long, Subtitle: long, Neck: fretboard.Guitar(), From: 5, To: 8, Index: -1, Notes: []string{long}, Caution: long, Spans: []Span{{long, 5, 8}}}
+	d := Diagram{Title: long, Subtitle: long, Neck: fretboard.Guitar(), From: 5, To: 8, Index: -1, Notes: []string{long}, Caution: long, Spans: []Span{{Name: long, From: 5, To: 8}}}
 	for _, o := range looks() {
 		pic := Draw(long, []Diagram{d, d}, o)
 		got := readSVG(t, pic)

@@ -25,7 +25,7 @@ func ExampleText() {
 	// D --(b7)-|------|-{1}--|------|
 	// A --(4)--|------|-[5]--|------|
 	// E --{1}--|------|------|-[b3]-|
-	// {} root, [] tone of the Am chord, () other note
+	// {} root of Am, [] other tone of Am, () other note, <5> fret of the index finger
 }
 
 func ExampleDraw() {

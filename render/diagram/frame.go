@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -24,17 +25,16 @@ func Frames(ds []Diagram, o Options) []Picture {
 		return nil
 	}
 	c := o.palette()
-	ds = o.read(ds)
 	inner := o
 	inner.Plain, inner.frame = true, true
 	e := extentOf(ds, inner)
 	var panels []panel
-	w, h, spread := 0.0, 0.0, 0
+	w, h, steps := 0.0, 0.0, 0.0
 	for _, d := range ds {
 		p := drawPanel(d, inner, e)
 		panels = append(panels, p)
 		w, h = math.Max(w, p.w), math.Max(h, p.h)
-		spread = max(spread, len(d.Title))
+		steps = math.Max(steps, stepText(d).Width())
 	}
 	const pad, head = 26.0, 46.0
 	scale := math.Min(FrameWidth*.94/(w+2*pad), FrameHeight*.9/(h+2*pad+head))
@@ -50,18 +50,37 @@ func Frames(ds []Diagram, o Options) []Picture {
 		g.Add(ink.Rect{W: w + 2*pad, H: h + 2*pad + head, Radius: 16, Paint: ink.Paint{Fill: c.paper, Class: "paper"}})
 		room := w // of the title and of what stands across from it
 		if d.Step != "" {
-			step := ink.Text{X: pad + w/2, Y: pad + 22, Size: 26, Bold: true, Anchor: ink.Middle, Text: d.Step, Fill: c.accent, Class: "step", Fit: true}
+			_, how, _ := strings.Cut(d.Step, ": ")
+			step := stepText(d)
+			step.X, step.Y, step.Fill = pad+w/2, pad+16, c.accent
 			g.Add(step)
-			room = (w-step.Width())/2 - 12
+			below := ink.Text{X: pad + w/2, Y: pad + 36, Size: 15, Bold: true, Anchor: ink.Middle, Text: how, Fill: c.accent, Class: "step-how", Fit: true}
+			if bw := below.Width(); bw > w {
+				below.Size = math.Max(9, below.Size*w/bw)
+				below.Text = firstLine(how, below.Size, w)
+			}
+			if how != "" {
+				g.Add(below)
+			}
+			room = (w-steps)/2 - 12 // in all frames alike
 		}
-		title := ink.Text{X: pad, Y: pad + 20, Size: 22, Bold: true, Text: printed(d.Title), Fill: c.ink, Class: "title"}
+		title := ink.Text{X: pad, Y: pad + 16, Size: 22, Bold: true, Text: printed(d.Title), Fill: c.ink, Class: "title"}
 		if tw := title.Width() * slack; tw > room {
-			title.Size = math.Max(title.Size*room/tw, 11)
-			title.Text = firstLine(title.Text, title.Size, room)
+			title.Size = math.Max(.98*title.Size*room/tw, 11)
+			title.Text = firstLine(title.Text, title.Size, math.Max(room, 40))
 		}
-		g.Add(title)
+		if room >= 40 {
+			g.Add(title)
+		}
+		caption := ink.Text{X: pad + w/2, Y: pad + head + h + 17, Size: 11.5, Anchor: ink.Middle, Text: d.caption(o), Fill: c.quiet, Class: "remark", Fit: true}
+		if cw := caption.Width(); cw > w {
+			caption.Size *= w / cw
+		}
+		if caption.Text != "" {
+			g.Add(caption)
+		}
 		if d.Subtitle != "" {
-			sub := ink.Text{X: pad + w, Y: pad + 20, Size: 16, Anchor: ink.End, Text: printed(d.Subtitle), Fill: c.quiet, Class: "subtitle"}
+			sub := ink.Text{X: pad + w, Y: pad + 16, Size: 16, Anchor: ink.End, Text: printed(d.Subtitle), Fill: c.quiet, Class: "subtitle"}
 			if d.Step == "" {
 				room -= title.Width()*slack + 20
 			}
@@ -76,6 +95,33 @@ func Frames(ds []Diagram, o Options) []Picture {
 	}
 	return frames
 }
+
+// stepText is the number of a step.
+func stepText(d Diagram) ink.Text {
+	head, _, _ := strings.Cut(d.Step, ": ")
+	return ink.Text{Size: 26, Bold: true, Anchor: ink.Middle, Text: head, Class: "step", Fit: true}
+}
+
+// caption says what the outlines of a step mean, and for whom the picture is.
+func (d Diagram) caption(o Options) string {
+	var all []string
+	for when, words := range map[When]string{Before: "thin line: just played", Next: "dashes: comes next"} {
+		if slices.ContainsFunc(d.Dots, func(dot Dot) bool { return !dot.Faint && dot.When == when }) {
+			all = append(all, words)
+		}
+	}
+	slices.Sort(all)
+	if slices.ContainsFunc(d.Dots, func(dot Dot) bool { return dot.Again }) {
+		all = append(all, "dashes round it: and again next")
+	}
+	if o.LeftHanded {
+		all = append(all, leftHanded)
+	}
+	return strings.Join(all, "   ")
+}
+
+// leftHanded is said of pictures that are drawn for left-handed players.
+const leftHanded = "left-handed"
 
 // A StepOptions says what the picture of a step shows beside the step.
 type StepOptions struct {
@@ -99,26 +145,56 @@ func StepFrames(d Diagram, opt StepOptions) []Diagram {
 	for n := 1; n <= last; n++ {
 		one := d
 		one.Links, one.Dots, one.Notes = nil, nil, nil
-		var said []string
+		said := d.comingTo(n)
 		for _, dot := range d.Dots {
 			dot = dot.during(n, opt)
 			if !dot.Faint && dot.When == Now {
 				one.Subtitle = dot.Steps[0].Chord
-				for _, l := range [...]Label{Order, Roles} {
-					if text := dot.label(l); text != "" && !slices.Contains(said, text) {
+				for _, text := range append(dot.Steps[0].said(), dot.Steps[0].role()) {
+					if text != "" && !slices.Contains(said, text) {
 						said = append(said, text)
 					}
 				}
 			}
 			one.Dots = append(one.Dots, dot)
 		}
-		one.Step = strings.Join(said, "  ")
+		one.Links = d.linksAt(n, opt)
+		one.Step = fmt.Sprintf("note %d", n)
+		if len(said) > 0 {
+			one.Step += ": " + strings.Join(said, "  ")
+		}
 		ds = append(ds, one)
 	}
 	if last > 0 {
 		ds = append(ds, d)
 	}
 	return ds
+}
+
+// comingTo says how a step is reached from the one before it.
+func (d Diagram) comingTo(n int) []string {
+	var all []string
+	for _, l := range d.Links {
+		if slices.ContainsFunc(l.Joins, func(j Join) bool { return j.To == n }) {
+			all = append(all, strings.ReplaceAll(strings.TrimSuffix(l.kind(), ","), ",", ""))
+		}
+	}
+	return all
+}
+
+// linksAt returns the links that lead to a step, and from it if what comes next
+// is shown.
+func (d Diagram) linksAt(n int, opt StepOptions) []Link {
+	var all []Link
+	for _, l := range d.Links {
+		l.Joins = slices.DeleteFunc(slices.Clone(l.Joins), func(j Join) bool {
+			return j.To != n && !(j.From == n && j.To <= n+opt.Ahead)
+		})
+		if len(l.Joins) > 0 {
+			all = append(all, l)
+		}
+	}
+	return all
 }
 
 // during returns a dot as it is at a step: what is played then before what

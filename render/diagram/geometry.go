@@ -1,7 +1,7 @@
 package diagram
 
 import (
-	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -12,23 +12,20 @@ import (
 
 // Measures in user units.
 const (
-	dotR       = 13.0 // of a disc
-	roof       = 1.3  // height of a house's ridge over its middle, in dotR
-	labelSize  = 13.0
-	belowSize  = 10.0
-	slurRise   = 9.0
-	slurSize   = 9.5  // letters on slurs
-	slurStep   = 10.0 // how much higher a curve is than one that it spans
-	slurLetter = 9.0  // room between strings for the letters on slurs
-	lineMax    = 72.0 // how wide what stands below a dot may make its fret
-	cellMin    = 34.0 // a fret, so that two dots beside each other do not touch
-	cellEven   = 50.0
-	openCell   = 36.0 // for open strings, before the nut
-	smallSize  = 11.0 // fret numbers, names of strings, brackets
-	laneStep   = 19.0 // from one bracket to the next
-	nameRoom   = 27.0 // for the names of strings
-	gapMin     = 35.0 // from string to string
-	rowGapMin  = 31.0 // the same where necks stand one below the other
+	dotR      = 13.0 // of a disc
+	roof      = 1.3  // height of a house's ridge over its middle, in dotR
+	labelSize = 13.0
+	belowSize = 10.0
+	lineMax   = 130.0 // how wide a line below a dot may be
+	turnedMax = 60.0  // the same where strings run downwards
+	cellMin   = 34.0  // a fret, so that two dots beside each other do not touch
+	cellEven  = 50.0
+	openCell  = 36.0 // for open strings, before the nut
+	smallSize = 11.0 // fret numbers, names of strings, brackets
+	laneStep  = 19.0 // from one bracket to the next
+	nameRoom  = 27.0 // for the names of strings
+	gapMin    = 35.0 // from string to string
+	rowGapMin = 31.0 // the same where necks stand one below the other
 )
 
 // smallWidth is how wide a small picture may be: 180 mm of paper.
@@ -37,7 +34,7 @@ const smallWidth = 680 / SmallScale
 // measures are those that depend on the size at which a picture is shown.
 type measures struct {
 	label, small      float64 // heights of what is in dots, and of numbers and names
-	under             float64 // height of what stands below dots
+	under, slur       float64 // heights of what stands below dots and at links
 	gap, cell, margin float64
 	names, numbers    float64 // room for the names of strings and the numbers of frets
 }
@@ -45,20 +42,20 @@ type measures struct {
 // measures returns the measures of a picture with so many frets.
 func (o Options) measures(frets int) measures {
 	if o.frame && !o.Upright {
-		return measures{label: 19, small: 17, under: 14, gap: 33, margin: margin, names: 34, numbers: 28,
+		return measures{label: 19, small: 17, under: 14, slur: 12.5, gap: 33, margin: margin, names: 34, numbers: 28,
 			cell: math.Max(cellMin, math.Min(cellEven, frameNeck/float64(max(frets, 1))))}
 	}
 	if t := o.thumb; t.on {
-		m := measures{t.label, t.small, belowSize, gapMin, cellEven, 6, math.Max(nameRoom, 2*t.small), math.Max(22, 2*t.small)}
+		m := measures{t.label, t.small, belowSize, slurSize, gapMin, cellEven, 6, math.Max(nameRoom, 2*t.small), math.Max(22, 2*t.small)}
 		if t.noNumber {
 			m.names, m.numbers = 6, 6
 		}
 		return m
 	}
 	if !o.Small {
-		return measures{labelSize, smallSize, belowSize, gapMin, cellEven, margin, nameRoom, 22}
+		return measures{labelSize, smallSize, belowSize, slurSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
-	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, under: belowSize, gap: 31, cell: cellEven, margin: 4, names: 40, numbers: 31}
+	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, under: belowSize, slur: 14, gap: 31, cell: cellEven, margin: 4, names: 40, numbers: 31}
 	if room := smallWidth - 2*m.margin - m.names - openCell - stub - 6; frets > 0 {
 		m.cell = math.Max(cellMin, math.Min(m.cell, math.Floor(room/float64(frets))))
 	}
@@ -86,7 +83,9 @@ type board struct {
 	lineWidth     float64 // how wide a line below a dot may be
 	lineUsed      float64 // how wide the widest is, with the ground of a first number
 	openCell      float64 // room for open strings
-	levels, ways  map[Link]int
+	ways          []int   // by link: beside how many over the same frets its arrow is
+	bows          bowRoom
+	bowed         []bow
 	measures
 }
 
@@ -95,23 +94,30 @@ type extent struct {
 	from, to   int
 	open       bool
 	silent     bool
-	arches     int     // curves above each other, at most
+	bowed      bool    // something leads to or from an open string
+	belowLines int     // at most
 	widest     float64 // of what stands below dots, on one line
-	belowLines int
+	broken     float64 // the same as its lines are broken
+	cell, nut  float64 // what frets and open strings need for what stands below dots
+	need       float64 // what frets need for words at links
+	gap        float64 // between strings, for what stands below dots and over them
+	over       float64 // the same over the first string, or upright beside any
+	bottom     float64 // below the last string
 }
 
 func extentOf(ds []Diagram, o Options) extent {
-	e, size := extent{from: math.MaxInt, to: 0}, o.measures(0).under
+	e, m := extent{from: math.MaxInt, to: 0}, o.measures(0)
 	for _, d := range ds {
 		_, below := o.shows(d)
 		e.from, e.to = min(e.from, d.From), max(e.to, d.To)
 		e.silent = e.silent || len(d.Silent) > 0
-		for _, level := range levelsOf(d.Links, LinkKind.arched) {
-			e.arches = max(e.arches, level+1)
+		e.need = math.Max(e.need, d.bowNeed(o, m.slur))
+		for _, l := range d.Links {
+			e.bowed = e.bowed || l.low() == 0
 		}
 		for _, dot := range d.Dots {
-			for _, line := range dot.beneath(below, math.MaxFloat64, size) {
-				e.widest = math.Max(e.widest, line.width(size))
+			for _, line := range dot.beneath(below, math.MaxFloat64, m.under, d.firstStep()) {
+				e.widest = math.Max(e.widest, line.width(m.under))
 			}
 		}
 	}
@@ -120,46 +126,123 @@ func extentOf(ds []Diagram, o Options) extent {
 		_, below := o.shows(d)
 		width := o.line(d, e)
 		for _, dot := range d.Dots {
-			e.belowLines = max(e.belowLines, len(dot.beneath(below, width, size)))
+			lines := dot.beneath(below, width, m.under, d.firstStep())
+			e.belowLines = max(e.belowLines, len(lines))
+			for _, line := range lines {
+				e.broken = math.Max(e.broken, line.width(m.under))
+			}
 		}
+		e.fit(d, o, below, width)
+	}
+	// What stands over strings is laid out for the frets that there are at least.
+	for _, d := range ds {
+		e.stack(d, o)
 	}
 	return e
+}
+
+// fit finds how wide frets have to be so that what stands below the dots of a
+// string does not touch.
+func (e *extent) fit(d Diagram, o Options, below []Label, width float64) {
+	if d.upright(o) || o.TrueFrets || o.Small {
+		return
+	}
+	const air = 7
+	size := o.measures(0).under
+	widths := make([]float64, len(d.Dots))
+	for i, dot := range d.Dots {
+		for _, line := range dot.beneath(below, width, size, d.firstStep()) {
+			widths[i] = math.Max(widths[i], line.width(size))
+		}
+		switch dot.Place.Fret {
+		case 0:
+			e.nut = math.Max(e.nut, widths[i]+air)
+		case d.From, d.To: // nothing but the edge is beside it
+			e.cell = math.Max(e.cell, widths[i]-4)
+		}
+	}
+	for i, a := range d.Dots {
+		for k, b := range d.Dots {
+			if frets := b.Place.Fret - a.Place.Fret; a.Place.String == b.Place.String && frets > 0 && widths[i]+widths[k] > 0 {
+				need, n := (math.Max(widths[i], 2*dotR)+math.Max(widths[k], 2*dotR))/2+air, float64(frets)
+				if a.Place.Fret == 0 {
+					need, n = need-math.Max(openCell, widths[i]+air)/2, n-.5
+				}
+				e.cell = math.Max(e.cell, need/n)
+			}
+		}
+	}
+}
+
+// stack finds how far strings have to be from each other for what stands
+// below the dots of one and over those of the next.
+func (e *extent) stack(d Diagram, o Options) {
+	_, below := o.shows(d)
+	m, width := o.measures(0), o.line(d, *e)
+	upright := d.upright(o)
+	room := m.bowRoom(upright, e.broken/2, o.least(d, *e))
+	bows := d.bowsOf(o, room)
+	if upright {
+		for str := range d.Neck.Tuning.Len() {
+			e.over = math.Max(e.over, bowsBeyond(bows, str+1, room.house))
+		}
+		return
+	}
+	last := 0.0
+	for str := 1; str <= d.Neck.Tuning.Len(); str++ {
+		beyond := bowsBeyond(bows, str, room.house)
+		e.gap = math.Max(e.gap, last+beyond)
+		if str == 1 {
+			e.over = math.Max(e.over, beyond)
+		}
+		last = 0
+		for _, dot := range d.Dots {
+			if dot.Place.String == str {
+				last = math.Max(last, float64(len(dot.beneath(below, width, m.under, d.firstStep())))*m.lead())
+			}
+		}
+	}
+	e.bottom = math.Max(e.bottom, last)
+}
+
+// least returns how wide a fret is at least.
+func (o Options) least(d Diagram, e extent) float64 {
+	if o.Small {
+		return cellMin
+	}
+	least := math.Max(cellMin, e.need)
+	if !d.upright(o) && !o.TrueFrets && !o.frame {
+		least = math.Max(cellEven, math.Max(e.cell, least))
+	}
+	return least
 }
 
 // line returns how wide a line below a dot may be: frets, or upright the room
 // between strings, grow with what is written there, but not for all of it.
 func (o Options) line(d Diagram, e extent) float64 {
 	switch {
-	case o.Upright || d.Held:
-		return math.Max(cellMin-2, math.Min(e.widest, lineMax-12))
+	case d.upright(o):
+		return math.Max(cellMin-2, math.Min(e.widest, turnedMax))
 	case o.Small:
 		return cellMin - 2
 	case o.TrueFrets:
-		return math.Max(cellMin-2, math.Min(e.widest, lineMax-24))
+		return math.Max(cellMin-2, math.Min(e.widest, turnedMax))
 	}
 	return math.Max(cellEven-4, math.Min(e.widest, lineMax))
 }
 
-// levelsOf says of each link of some kinds over how many others it goes, so that
-// those that share room on a string do not cross: the longer over the shorter.
-// There and back are one.
-func levelsOf(links []Link, of func(LinkKind) bool) map[Link]int {
-	arches := slices.DeleteFunc(slices.Clone(links), func(l Link) bool { return !of(l.Kind) })
-	slices.SortStableFunc(arches, func(a, b Link) int { return cmp.Or(a.frets()-b.frets(), a.low()-b.low()) })
-	levels := map[Link]int{}
-	for i, l := range arches {
-		for _, under := range arches[:i] {
-			switch {
-			case under.From.String != l.From.String || under.low()+under.frets() <= l.low() || l.low()+l.frets() <= under.low():
-			case under.low() == l.low() && under.frets() == l.frets() && under.Kind == l.Kind:
-				levels[l] = max(levels[l], levels[under])
-			default:
-				levels[l] = max(levels[l], levels[under]+1)
+// beside says of each slide beside how many over the same frets it lies, so
+// that there and back are not on each other.
+func (d Diagram) beside() []int {
+	beside := make([]int, len(d.Links))
+	for i, l := range d.Links {
+		for _, b := range d.Links[:i] {
+			if l.Kind != Slur && b.Kind != Slur && b.From.String == l.From.String && b.low() < l.low()+l.frets() && l.low() < b.low()+b.frets() {
+				beside[i]++
 			}
 		}
-		levels[l] += 0 // it is there, on the ground
 	}
-	return levels
+	return beside
 }
 
 func (l Link) low() int { return min(l.From.Fret, l.To.Fret) }
@@ -196,35 +279,59 @@ func sameTime(a, b Step) bool { return a.Number == b.Number }
 type underLine struct {
 	text  string
 	of    Label
-	first bool // of its label
+	first bool // it begins with the first number of the picture
 }
 
 func (l underLine) width(size float64) float64 {
-	return ink.Text{Text: l.text, Size: size, Bold: l.of == Order, Italic: l.of == Roles || l.of == Intervals}.Width()
+	w := ink.Text{Text: l.text, Size: size, Bold: l.of == Order, Italic: l.of == Roles || l.of == Intervals}.Width()
+	if l.first {
+		w += .8 * size // its ground
+	}
+	return w
 }
 
 // beneath returns what stands below a dot, broken at its commas where it is
-// wider than a width.
-func (d Dot) beneath(below []Label, width, size float64) []underLine {
+// wider than a width. first is the first number of the picture.
+func (d Dot) beneath(below []Label, width, size float64, first int) []underLine {
 	if d.Faint {
 		return nil
 	}
 	var lines []underLine
 	for _, l := range below {
-		text := d.label(l)
-		if text == "" {
+		texts := []string{d.label(l)}
+		switch _, same := d.saidEach(l); {
+		case l == Order:
+			texts = d.orderLines()
+		case l == Roles && !same:
+			texts = strings.Split(texts[0], ", ")
+		}
+		for _, text := range texts {
+			if text != "" {
+				lines = append(lines, brokenLines(text, l, width, size)...)
+			}
+		}
+	}
+	for i := range lines {
+		if lines[i].of == Order {
+			n := 0
+			_, err := fmt.Sscanf(lines[i].text, "%d", &n)
+			lines[i].first = err == nil && n == first
+		}
+	}
+	return lines
+}
+
+// brokenLines breaks a text at its commas.
+func brokenLines(text string, l Label, width, size float64) []underLine {
+	lines := []underLine{{of: l}}
+	for part := range strings.SplitAfterSeq(text, ", ") {
+		last := &lines[len(lines)-1]
+		longer := underLine{text: last.text + part, of: l}
+		if last.text == "" || (underLine{text: strings.TrimSpace(longer.text), of: l}).width(size) <= width {
+			*last = longer
 			continue
 		}
-		lines = append(lines, underLine{"", l, true})
-		for part := range strings.SplitAfterSeq(text, ", ") {
-			last := &lines[len(lines)-1]
-			longer := underLine{last.text + part, l, last.first}
-			if last.text == "" || (underLine{strings.TrimSpace(longer.text), l, false}).width(size) <= width {
-				*last = longer
-				continue
-			}
-			lines = append(lines, underLine{part, l, false})
-		}
+		lines = append(lines, underLine{text: part, of: l})
 	}
 	for i := range lines {
 		lines[i].text = strings.TrimSpace(lines[i].text)
@@ -234,38 +341,38 @@ func (d Dot) beneath(below []Label, width, size float64) []underLine {
 
 // newBoard lays a neck out for a common extent.
 func newBoard(d Diagram, o Options, e extent) *board {
-	b := &board{d: d, upright: o.Upright || d.Held, left: o.LeftHanded, belowLines: e.belowLines}
+	b := &board{d: d, upright: d.upright(o), left: o.LeftHanded, belowLines: e.belowLines}
 	b.firstFret = max(e.from, 1)
 	b.measures = o.measures(e.to - b.firstFret + 1)
 	_, b.below = o.shows(d)
-	b.lineWidth, b.levels = o.line(d, e), levelsOf(d.Links, LinkKind.arched)
-	b.ways = levelsOf(d.Links, func(k LinkKind) bool { return k != Slur })
+	b.lineWidth, b.ways = o.line(d, e), d.beside()
+	b.bows = b.bowRoom(b.upright, e.broken/2, o.least(d, e))
+	b.bowed = d.bowsOf(o, b.bows)
 	below := float64(e.belowLines) * b.lead()
-	if b.openCell = openCell; e.widest > 0 {
-		b.lineUsed = math.Min(b.lineWidth, e.widest) + .8*b.under
-		if !b.upright {
-			b.openCell = math.Max(openCell, b.lineUsed+2)
+	b.lineUsed = e.broken
+	cell := math.Max(b.cell, math.Max(e.cell, e.need))
+	b.openCell = openCell
+	if !b.upright {
+		b.openCell = math.Max(openCell, e.nut)
+		if e.bowed {
+			b.openCell = math.Max(b.openCell, cell)
 		}
-	}
-	cell := b.cell
-	if e.widest > 0 && !o.Small {
-		cell = math.Max(cell, b.lineWidth+4)
+		if o.Small || o.TrueFrets {
+			b.openCell = math.Max(b.openCell, b.lineUsed+2)
+		}
 	}
 	if d.row {
 		b.gap = math.Min(b.gap, rowGapMin)
 	}
-	b.gap += below
+	b.gap += e.gap
 	if b.upright {
-		b.gap = math.Max(gapMin+3, b.lineWidth+6)
+		b.gap = math.Max(gapMin+3, e.broken+6) + e.over
 		cell = cellMin + 10 + below
-	}
-	if e.arches > 0 {
-		b.gap += slurLetter + float64(e.arches-1)*slurStep
 	}
 	b.wires = []float64{0}
 	unit := 0.0 // user units to the millimetre
 	if o.TrueFrets {
-		narrowest := math.Max(cellMin, math.Min(b.lineWidth, e.widest)+4)
+		narrowest := math.Max(math.Max(cellMin, e.need), e.broken+4)
 		if b.upright {
 			narrowest = cellMin + 10 + below
 		}

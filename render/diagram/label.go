@@ -20,7 +20,7 @@ const (
 	Fingers
 	Functions // in the chord: R 3 5 7 9 11 13
 	Order     // when it is played: 1 2 3
-	Roles     // what the music says that the note does: p passing
+	Roles     // what the music says that the note does: pass. passing
 	Intervals // what the music says that it is from the note before: m3
 	Nothing
 )
@@ -48,29 +48,115 @@ func ParseLabel(s string) (Label, error) {
 // none.
 var kindOf = [...]string{Degrees: score.LabelDegree, Names: score.LabelName, Functions: score.LabelChordTone, Roles: score.LabelRole, Intervals: score.LabelInterval, Nothing: ""}
 
-// said returns what the music says of a dot each time that it is played, once
-// if that is always the same; "" for nothing.
+// said returns what the music says of a dot, and each time that it is played
+// if that changes, by the number of the step: "4: R, 6: ♭7". It is "" for
+// nothing.
 func (d Dot) said(l Label) string {
-	if kindOf[l] == "" {
+	words, same := d.saidEach(l)
+	if words == nil {
 		return ""
 	}
-	words := make([]string, len(d.Steps))
-	some := false
+	if same {
+		return words[0]
+	}
+	var numbered []string
+	for i, w := range words {
+		if w != "" {
+			numbered = append(numbered, strconv.Itoa(d.Steps[i].Number)+": "+w)
+		}
+	}
+	return strings.Join(numbered, ", ")
+}
+
+// saidEach returns what the music says of a dot each time that it is played,
+// nil for nothing, and whether that is always the same.
+func (d Dot) saidEach(l Label) (words []string, same bool) {
+	if kindOf[l] == "" {
+		return nil, false
+	}
+	words = make([]string, len(d.Steps))
 	for i, s := range d.Steps {
-		words[i] = "–"
 		for _, a := range s.Labels {
 			if a.Kind == kindOf[l] && a.Text != "" {
-				words[i], some = singly(prettyLabel(a.Text)), true
+				words[i] = singly(prettyLabel(a.Text))
+				if l == Roles {
+					words[i] = roleInWords(a.Text)
+				}
 			}
 		}
 	}
-	if !some {
-		return ""
+	if !slices.ContainsFunc(words, func(w string) bool { return w != "" }) {
+		return nil, false
 	}
-	if len(slices.Compact(slices.Clone(words))) == 1 {
-		words = words[:1]
+	return words, len(slices.Compact(slices.Clone(words))) == 1
+}
+
+// roleWords are the short forms of what a note does, as labels of music have
+// them and as pictures write them, where a p beside a note would be a thumb and
+// a > an accent. What labels write as their own is left as it is.
+var roleWords = map[string]struct{ word, meaning string }{
+	"p": {"pass.", "passing"}, "n": {"neigh.", "neighbour"}, "s": {"susp.", "suspension"}, "r": {"retard.", "retardation"}, "app": {"appog.", "appoggiatura"},
+	"e": {"escape", "escape"}, "ant": {"antic.", "anticipation"}, "ped": {"pedal", "pedal"}, "enc": {"encl.", "enclosure"},
+	"da": {"diat. appr.", "diatonic approach"}, "ca": {"chrom. appr.", "chromatic approach"}, "f": {"free", "none of these"},
+}
+
+// leans is written before a role whose note is on a stronger beat than the note
+// that it goes to.
+const leans = "lean."
+
+// roleInWords writes a role as pictures have it: ">p" is "lean. pass.".
+func roleInWords(short string) string {
+	core, heavy := strings.CutPrefix(short, ">")
+	role, ok := roleWords[core]
+	switch {
+	case !ok:
+		return short
+	case heavy:
+		return leans + " " + role.word
 	}
-	return strings.Join(words, ", ")
+	return role.word
+}
+
+// role says in full what the music says that a note does, "passing, leaning";
+// "" for nothing.
+func (s Step) role() string {
+	for _, a := range s.Labels {
+		if a.Kind != score.LabelRole {
+			continue
+		}
+		core, heavy := strings.CutPrefix(a.Text, ">")
+		role, ok := roleWords[core]
+		switch {
+		case !ok:
+			return a.Text
+		case core == "f":
+			return role.word
+		case heavy:
+			return role.meaning + ", leaning"
+		}
+		return role.meaning
+	}
+	return ""
+}
+
+// rolesExplained says what the words of roles mean, from what the music says of
+// its own short forms: "p passing, > accented".
+func rolesExplained(said string) string {
+	var all []string
+	for part := range strings.SplitSeq(said, ", ") {
+		short, meaning, ok := strings.Cut(part, " ")
+		role, known := roleWords[short]
+		switch {
+		case short == ">" && ok:
+			part = leans + " leaning, on a stronger beat than the note that it goes to"
+		case known && meaning == role.word:
+			part = meaning
+		case known && ok:
+			part = role.word + " " + meaning
+		}
+		all = append(all, part)
+	}
+	return strings.Join(all, ", ")
 }
 
 // prettyLabel writes the accidentals of a label with the signs of print: b3 is
@@ -116,7 +202,7 @@ func (d Dot) own(l Label) string {
 	case Order:
 		words := make([]string, len(d.Steps))
 		for i, s := range d.Steps {
-			words[i] = strings.TrimSpace(s.Before + " " + strconv.Itoa(s.Number) + s.Sign)
+			words[i] = s.signed()
 		}
 		return strings.Join(words, ", ")
 	case Nothing, Roles, Intervals:
@@ -128,10 +214,43 @@ func (d Dot) own(l Label) string {
 	return prettyDegree(d.Degree)
 }
 
+// signed writes a step with the signs of tab round its number: "↑full 4", "4~".
+func (s Step) signed() string {
+	before, after := s.Bend.arrows()
+	return strings.TrimSpace(before + " " + strconv.Itoa(s.Number) + after + s.Sign)
+}
+
+// orderLines says when a dot is played: what is struck plainly on one line, and
+// each bend on its own, "8: bend full".
+func (d Dot) orderLines() []string {
+	var plain, bent []string
+	for _, s := range d.Steps {
+		number := strconv.Itoa(s.Number) + s.Sign
+		if w := s.Bend.words(); w != "" {
+			bent = append(bent, number+": "+w)
+		} else {
+			plain = append(plain, number)
+		}
+	}
+	if len(plain) == 0 {
+		return bent
+	}
+	return append([]string{strings.Join(plain, ", ")}, bent...)
+}
+
+// numbers lists the steps of a dot: "3, 7".
+func (d Dot) numbers() string {
+	words := make([]string, len(d.Steps))
+	for i, s := range d.Steps {
+		words[i] = strconv.Itoa(s.Number)
+	}
+	return strings.Join(words, ", ")
+}
+
 // inside returns what is written in a dot: a dead note has its cross.
 func (d Dot) inside(l Label) string {
 	text := d.label(l)
-	if strings.Contains(text, ", ") && l != Order {
+	if _, same := d.saidEach(l); d.said(l) != "" && !same && l != Order {
 		text = d.own(l) // what changes from time to time has no room in a dot
 	}
 	switch {

@@ -111,7 +111,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 			continue
 		}
 		if mostly(l, from, to) {
-			d.Spans = append(d.Spans, Span{l.Region.Name, max(low, from), min(high, to)})
+			d.Spans = append(d.Spans, Span{Name: l.Region.Name, From: max(low, from), To: min(high, to), Before: low < from, Beyond: high > to})
 			marked = true
 		}
 		// A shift to or from what has no bracket would lead nowhere.
@@ -149,6 +149,7 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 	in := map[fretboard.Place]int{}
 	for i, l := range all {
 		name := l.Region.Name
+		var where []string
 		same := func(b fretboard.Layout) bool { return b.Region.Name == name && mostly(b, neck.From, neck.To) }
 		if !same(l) || slices.ContainsFunc(all[:i], same) {
 			continue
@@ -163,6 +164,14 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 			if len(row.Dots) == 0 {
 				row.Notes = own.Notes
 			}
+			low, high := frets(b)
+			where = append(where, fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To)))
+			if high > neck.To {
+				row.Notes = append(row.Notes, fmt.Sprintf("%s goes on beyond fret %d, to %d", name, neck.To, high))
+			}
+			if low < neck.From {
+				row.Notes = append(row.Notes, fmt.Sprintf("%s begins before fret %d, at %d", name, neck.From, low))
+			}
 			for _, dot := range own.Dots {
 				if f := dot.Place.Fret; f < neck.From || f > neck.To || row.at(dot.Place) != nil {
 					continue
@@ -175,6 +184,7 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 			}
 			row.Caution = cmp.Or(row.Caution, own.Caution)
 		}
+		row.Subtitle = "frets " + strings.Join(where, " and ")
 		for _, dot := range neck.Dots {
 			if row.at(dot.Place) == nil {
 				dot.Faint = true

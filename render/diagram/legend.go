@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,13 +26,19 @@ type contents struct {
 	inside                     string        // "" for degrees, which go without saying
 	below                      []Label       // but for the order
 	explain                    []string      // of the labels that stand below
-	signs                      []string      // behind the numbers of the order
+	signs                      []string      // at the numbers of the order
+	typed                      []string      // the same as a terminal has them
+	root                       string        // what a house is
+	numbers                    bool          // at links
+	dead, points, spans, cut   bool          // a dead note, points at the neck, brackets, those that go on
+	pattern                    bool          // brackets are of patterns
+	mixed                      bool          // discs that are now a chord tone and now none
 	home                       string        // where that is not plain from the roots
 	capo                       int
 }
 
 func contentsOf(ds []Diagram, o Options) contents {
-	c := contents{over: overOf(ds), inside: insideOf(ds, o), home: homeOf(ds, o)}
+	c := contents{over: overOf(ds), inside: insideOf(ds, o), home: homeOf(ds, o), root: rootOf(ds)}
 	for _, d := range ds {
 		c.capo = max(c.capo, d.Neck.Capo)
 		c.bars = c.bars || len(d.barres()) > 0
@@ -50,6 +57,14 @@ func contentsOf(ds []Diagram, o Options) contents {
 				c.moves = "shape"
 			}
 		}
+		c.numbers = c.numbers || d.numbered(o)
+		for f := max(d.From, 1); f <= d.To; f++ {
+			c.points = c.points || sidePoints(f+d.Neck.Capo) > 0
+		}
+		for _, s := range d.Spans {
+			c.spans, c.cut = true, c.cut || s.Before || s.Beyond
+			c.pattern = c.pattern || strings.Contains(d.Subtitle+s.Name, "per string")
+		}
 		c.hands = c.hands || d.Index >= 0 || len(d.Hands) > 0
 		_, below := o.shows(d)
 		c.order = c.order || slices.Contains(below, Order) && d.ordered()
@@ -58,7 +73,11 @@ func contentsOf(ds []Diagram, o Options) contents {
 				c.faint = true
 				continue
 			}
-			c.roles[dot.Role] = true
+			c.roles[dot.Role] = c.roles[dot.Role] || !dot.Dead
+			c.dead = c.dead || dot.Dead
+			for _, s := range dot.Steps {
+				c.mixed = c.mixed || !dot.Dead && s.Role != dot.Role && !d.step
+			}
 			c.ahead = c.ahead || dot.Reach > 0 && !dot.Back
 			c.back = c.back || dot.Reach > 0 && dot.Back
 			c.again = c.again || dot.Repeated
@@ -67,11 +86,22 @@ func contentsOf(ds []Diagram, o Options) contents {
 					c.below = append(c.below, l)
 				}
 			}
+			if !slices.Contains(below, Order) && c.insideIs(d, o) != Order {
+				continue
+			}
 			for _, s := range dot.Steps {
-				for _, w := range s.signWords() {
-					if !slices.Contains(c.signs, w) {
-						c.signs = append(c.signs, w)
+				add := func(list *[]string, words ...string) {
+					for _, w := range words {
+						if !slices.Contains(*list, w) {
+							*list = append(*list, w)
+						}
 					}
+				}
+				add(&c.signs, s.Bend.explained()...)
+				add(&c.typed, s.Bend.typed()...)
+				for _, sign := range s.Sign {
+					add(&c.signs, string(sign)+" "+signWords[sign])
+					add(&c.typed, string(sign)+" "+signWords[sign])
 				}
 			}
 		}
@@ -83,12 +113,16 @@ func contentsOf(ds []Diagram, o Options) contents {
 			if l < 0 || c.below[l] == Degrees {
 				continue // what degrees count from is said in any case
 			}
+			if c.below[l] == Roles {
+				text = rolesExplained(text)
+			}
 			if text = belowWords(c.below[l]) + ": " + prettyLabel(text); !slices.Contains(c.explain, text) {
 				c.explain = append(c.explain, text)
 			}
 		}
 	}
 	slices.Sort(c.signs)
+	slices.Sort(c.typed)
 	slices.Sort(c.slurs)
 	// A disc needs a word only beside the others.
 	c.roles[Other] = c.roles[Other] && (c.roles[Root] || c.roles[ChordTone])
@@ -110,46 +144,53 @@ func overOf(ds []Diagram) *theory.Chord {
 	return over
 }
 
+func (contents) insideIs(d Diagram, o Options) Label {
+	inside, _ := o.shows(d)
+	return inside
+}
+
+// rootOf says what a house is: over a chord its root, else the tonic.
+func rootOf(ds []Diagram) string {
+	var chords []string
+	none := false
+	for _, d := range ds {
+		for _, dot := range d.Dots {
+			if dot.Faint || dot.Dead {
+				continue
+			}
+			over := ""
+			if d.Over != nil {
+				over = d.Over.Pretty()
+			}
+			for _, s := range dot.Steps {
+				over = cmp.Or(over, s.Chord)
+			}
+			if none = none || over == "" && dot.Role == Root; over != "" && !slices.Contains(chords, over) {
+				chords = append(chords, over)
+			}
+		}
+	}
+	switch {
+	case len(chords) == 0:
+		return "tonic"
+	case none:
+		return "root of the chord; where there is none, tonic"
+	case len(chords) > 1:
+		return "root of the chord"
+	}
+	return "root of " + chords[0]
+}
+
 // tone says what a tile is, with the chord where there is one.
 func (c contents) tone(write func(theory.Chord) string) string {
 	if c.over == nil {
-		return "chord tone"
+		return "other chord tone"
 	}
-	return "tone of the " + write(*c.over) + " chord"
+	return "other tone of " + write(*c.over)
 }
 
 // labelWords say what a label is.
 var labelWords = [...]string{Degrees: "degrees", Names: "note names", Fingers: "fingers", Functions: "place in the chord", Order: "order of playing", Roles: "what the note does", Intervals: "from the note before", Nothing: ""}
-
-// signWords say what the signs round the number of a step mean.
-func (s Step) signWords() []string {
-	var all []string
-	const amount = ": full is two frets, ½ one"
-	arrow := func(sign, up string) bool { return strings.HasPrefix(sign, up) }
-	back := func(up, down string) bool {
-		return arrow(s.Before, up) && s.Sign != "" && strings.HasPrefix(s.Sign, down) || arrow(s.Sign, up) && strings.Contains(s.Sign, down)
-	}
-	switch {
-	case arrow(s.Before, "↑") && back("↑", "↓"):
-		all = append(all, "↑full 3↓ bent, then struck, then let back")
-	case arrow(s.Before, "↑"):
-		all = append(all, "↑full 3 bent, then struck")
-	case arrow(s.Sign, "↑") && back("↑", "↓"):
-		all = append(all, "3↑full↓ struck, bent and let back")
-	case arrow(s.Sign, "↑"):
-		all = append(all, "3↑full struck, then bent"+amount)
-	case arrow(s.Before, "↓"), arrow(s.Sign, "↓") && back("↓", "↑"):
-		all = append(all, "3↓full↑ bent down with the bar and let back")
-	case arrow(s.Sign, "↓"):
-		all = append(all, "3↓full bent down with the bar"+amount)
-	}
-	for sign, words := range map[string]string{"°": "° harmonic", "T": "T tapped", "~": "~ vibrato"} {
-		if strings.Contains(s.Sign, sign) {
-			all = append(all, words)
-		}
-	}
-	return all
-}
 
 // belowWords say what stands below a dot; the order goes without saying.
 func belowWords(l Label) string {
@@ -161,7 +202,10 @@ func belowWords(l Label) string {
 
 // sayings are what is said of the diagrams in words alone.
 func (c contents) sayings() []string {
-	all := slices.Clone(c.signs)
+	var all []string
+	if c.mixed {
+		all = append(all, "a disc also where a note is a chord tone over one chord and none over another")
+	}
 	if c.inside != "" {
 		all = append(all, c.inside)
 	}
@@ -247,7 +291,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	k := &key{group: &ink.Group{Class: "legend"}, width: width, y: legendLead / 2}
 	for _, r := range [...]Role{Root, ChordTone, Other} {
 		if has.roles[r] {
-			k.add([...]string{Root: "root", ChordTone: has.tone(theory.Chord.Pretty), Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
+			k.add([...]string{Root: has.root, ChordTone: has.tone(theory.Chord.Pretty), Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
 				paint, _ := c.paintOf(r)
 				return &ink.Group{X: x, Y: y, Scale: .7, Shapes: []ink.Shape{shapeOf(r, 0, 0, paint)}}
 			})
@@ -264,7 +308,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		})
 	}
 	if has.order {
-		k.add("order of playing", 34, c, func(x, y float64) ink.Shape {
+		k.add("order of playing; the first number of a picture is marked", 34, c, func(x, y float64) ink.Shape {
 			first := ink.Text{X: x - 13, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: true, Text: "1", Anchor: ink.Middle, Fill: c.paper}
 			rest := ink.Text{X: x + 5, Y: first.Y, Size: belowSize, Bold: true, Text: "2, 3", Anchor: ink.Middle, Fill: c.accent}
 			return &ink.Group{Shapes: []ink.Shape{start(first, c), first, rest}}
@@ -284,36 +328,78 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		return func(x, y float64) ink.Shape { return hook(x-dx*hookDepth/2, y-dy*hookDepth/2, dx, dy, c) }
 	}
 	if has.back {
-		k.add("finger reaches back to here", 16, c, reaches(true))
+		k.add("a finger stretches back for it, out of the position", 16, c, reaches(true))
 	}
 	if has.ahead {
-		k.add("finger reaches ahead to here", 16, c, reaches(false))
+		k.add("a finger stretches ahead for it, out of the position", 16, c, reaches(false))
 	}
-	for kind, words := range [...]string{Slide: "slide, not struck again", StruckSlide: "slide, then struck", Glissando: "glissando, fret by fret"} {
-		if has.links[kind] {
-			k.add(words, 26, c, func(x, y float64) ink.Shape {
-				g := &ink.Group{Shapes: []ink.Shape{sign(LinkKind(kind), x-13, y, x+13, y, false, c)}}
-				if LinkKind(kind).arched() {
-					g.Add(arch(x-13, y-4, x+13, y-4, slurRise, false, false, c))
-				}
-				return g
-			})
+	at := func(x, y float64) func(u, h float64) (float64, float64) {
+		return func(u, h float64) (float64, float64) { return x + u, y - h }
+	}
+	bowed := func(x, y float64) ink.Shape {
+		p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 1.8, Round: true, Class: "arch"}}
+		return slur(p, at(x, y), -13, 0, 13, 0, slurRise)
+	}
+	named := func(l Link, x, y float64) ink.Text {
+		l.Joins = []Join{{1, 2}}
+		return ink.Text{X: x, Y: y, Size: slurSize, Bold: true, Anchor: ink.Middle, Text: strings.Join(l.label(has.numbers)[:1], ""), Fill: c.accent}
+	}
+	for kind, words := range [...]string{Slide: "slide, the second note not struck", StruckSlide: "slide, the second note struck too", Glissando: "glissando, fret by fret"} {
+		if !has.links[kind] {
+			continue
 		}
+		k.add(words, 34, c, func(x, y float64) ink.Shape {
+			g := &ink.Group{Shapes: []ink.Shape{sign(LinkKind(kind), x-13, y+7, x+13, y+7, c)}}
+			if LinkKind(kind).arched() {
+				g.Add(bowed(x, y+3))
+			}
+			if has.numbers {
+				g.Add(named(Link{Kind: LinkKind(kind)}, x, y-6))
+			}
+			return g
+		})
 	}
 	for _, s := range has.slurs {
-		k.add(map[string]string{"H": "hammer-on", "P": "pull-off"}[s], 26, c, func(x, y float64) ink.Shape {
-			curve := sign(Slur, x-13, y+4, x+13, y+4, false, c)
-			return &ink.Group{Shapes: []ink.Shape{curve, letter(s, x, y+4-slurRise*.75, c)}}
+		l := Link{Kind: Slur}
+		words := "pull-off"
+		if s == "H" {
+			l.To.Fret, words = 1, "hammer-on"
+		}
+		if has.numbers {
+			words += " from note 1 to note 2"
+		}
+		k.add(words, 34, c, func(x, y float64) ink.Shape {
+			return &ink.Group{Shapes: []ink.Shape{bowed(x, y+6), named(l, x, y-2)}}
+		})
+	}
+	if has.spans {
+		words := "frets of a position"
+		if has.pattern {
+			words = "frets of a pattern"
+		}
+		if has.moves != "" {
+			words = "frets of a " + has.moves
+		}
+		k.add(words, 34, c, func(x, y float64) ink.Shape {
+			p := &ink.Path{Paint: ink.Paint{Stroke: c.mark, Width: 1.6, Round: true}}
+			return p.MoveTo(x-15, y+4).LineTo(x-15, y-1).LineTo(x+15, y-1).LineTo(x+15, y+4)
+		})
+	}
+	if has.cut {
+		k.add("goes on beyond the picture", 34, c, func(x, y float64) ink.Shape {
+			p := &ink.Path{Paint: ink.Paint{Stroke: c.mark, Width: 1.6, Round: true}}
+			p.MoveTo(x-15, y+4).LineTo(x-15, y-1).LineTo(x+3, y-1)
+			return &ink.Group{Shapes: []ink.Shape{p, goesOn(at(x+3, y-1), 1, c)}}
 		})
 	}
 	if has.hands {
-		k.add("index finger", 26, c, func(x, y float64) ink.Shape {
+		k.add("fret of the index finger", 26, c, func(x, y float64) ink.Shape {
 			n := ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Bold: true, Text: "5", Anchor: ink.Middle, Fill: c.paper}
 			return &ink.Group{Shapes: []ink.Shape{indexLabel(x, y, smallSize, c), n}}
 		})
 	}
 	if has.moves != "" {
-		k.add("the hand moves to the next "+has.moves, 30, c, func(x, y float64) ink.Shape { return sign(Slide, x-15, y, x+15, y, false, c) })
+		k.add("the hand moves to the next "+has.moves, 30, c, func(x, y float64) ink.Shape { return sign(Slide, x-15, y, x+15, y, c) })
 	}
 	if has.bars {
 		k.add("one finger across", 26, c, func(x, y float64) ink.Shape {
@@ -323,10 +409,22 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	if has.silent {
 		k.add("not played", 12, c, func(x, y float64) ink.Shape { return cross(x, y, c) })
 	}
+	if has.dead {
+		k.add("dead note, without a pitch", 26, c, func(x, y float64) ink.Shape {
+			paint, on := c.paintOf(Other)
+			t := ink.Text{X: x, Y: y + labelSize*.7*ink.CapHeight/2, Size: labelSize * .7, Bold: true, Text: "×", Anchor: ink.Middle, Fill: on}
+			return &ink.Group{Shapes: []ink.Shape{&ink.Group{X: x, Y: y, Scale: .7, Shapes: []ink.Shape{shapeOf(Other, 0, 0, paint)}}, t}}
+		})
+	}
+	if has.points && !o.thumb.noNumber {
+		k.add("inlay of the neck", 10, c, func(x, y float64) ink.Shape {
+			return ink.Circle{X: x, Y: y, R: 1.6, Paint: ink.Paint{Fill: c.quiet}}
+		})
+	}
 	if has.again {
 		k.add("the sound before again", 12, c, small("=", true, c.ink))
 	}
-	for _, words := range has.sayings() {
+	for _, words := range append(slices.Clone(has.signs), has.sayings()...) {
 		k.add(words, 0, c, nil)
 	}
 	for _, words := range has.explain {
@@ -341,14 +439,14 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 // TextLegend says what the signs of [Text] mean that the diagrams have, and
 // their cautions, a line each; "" for none.
 func TextLegend(ds []Diagram, o Options) string {
-	has := contentsOf(o.read(ds), o)
+	has := contentsOf(ds, o)
 	var words []string
 	for _, w := range []struct {
 		on   bool
 		text string
 	}{
-		{has.roles[Root], "{} root"}, {has.roles[ChordTone], "[] " + has.tone(theory.Chord.String)}, {has.roles[Other], "() other note"},
-		{has.faint, ". not played here"}, {has.back && !o.LeftHanded || has.ahead && o.LeftHanded, "< finger reaches out this way"}, {has.ahead && !o.LeftHanded || has.back && o.LeftHanded, "> finger reaches out this way"}, {has.again, "= the sound before again"},
+		{has.roles[Root], "{} " + plainSigns(has.root)}, {has.roles[ChordTone], "[] " + has.tone(theory.Chord.String)}, {has.roles[Other], "() other note"},
+		{has.faint, ". not played here"}, {has.back && !o.LeftHanded || has.ahead && o.LeftHanded, "< a finger stretches out this way"}, {has.ahead && !o.LeftHanded || has.back && o.LeftHanded, "> a finger stretches out this way"}, {has.again, "= the sound before again"}, {has.dead, "x dead note"}, {has.hands, "<5> fret of the index finger"},
 	} {
 		if w.on {
 			words = append(words, w.text)
@@ -364,7 +462,7 @@ func TextLegend(ds []Diagram, o Options) string {
 	if len(below) > 0 {
 		words = append(words, "after the colon "+strings.Join(below, " or "))
 	}
-	for _, w := range has.sayings() {
+	for _, w := range append(slices.Clone(has.typed), has.sayings()...) {
 		words = append(words, plainSigns(w))
 	}
 	var lines []string

@@ -67,13 +67,13 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 	if dot.Reach > 0 {
 		g.Add(b.reach(x, y, dot.Back, c))
 	}
-	for i, line := range dot.beneath(below, b.lineWidth, b.under) {
+	for i, line := range dot.beneath(below, b.lineWidth, b.under, b.d.firstStep()) {
 		t := ink.Text{X: x, Y: y + dotR + b.under + 1 + float64(i)*b.lead(), Size: b.under, Text: line.text, Anchor: ink.Middle, Fill: c.ink, Class: "below",
 			Halo: c.paper, HaloWidth: 1.5, Fit: true}
 		switch line.of {
 		case Order:
 			t.Bold, t.Fill = true, c.accent
-			if line.first && dot.Steps[0].Number == 1 {
+			if line.first {
 				first, rest := begins(t, c)
 				if g.Add(start(first, c), first); rest.Text == "" {
 					continue
@@ -96,9 +96,13 @@ func nextDash() []float64 { return []float64{4, 2} }
 func begins(t ink.Text, c palette) (first, rest ink.Text) {
 	first, rest = t, t
 	first.Fill, first.Halo = c.paper, ink.Color{}
-	first.Text, rest.Text, _ = strings.Cut(t.Text, ", ")
-	if head, ok := strings.CutSuffix(first.Text, ","); ok { // goes on in the next line
-		first.Text, rest.Text = head, ","
+	if i := strings.IndexAny(t.Text, ":,"); i >= 0 {
+		first.Text, rest.Text = t.Text[:i], strings.TrimSpace(t.Text[i+1:])
+		if rest.Text == "" {
+			rest.Text = "," // goes on in the next line
+		}
+	} else {
+		rest.Text = ""
 	}
 	if rest.Text == "" {
 		return first, rest
@@ -185,12 +189,13 @@ func (d Dot) data() []ink.Data {
 	}
 	add("function", d.Function)
 	add("finger", d.label(Fingers))
-	add("order", d.label(Order))
+	add("order", d.numbers())
 	return data
 }
 
 // link draws what leads from one dot to another.
-func (b *board) link(l Link, c palette) ink.Shape {
+func (b *board) link(i int, c palette) ink.Shape {
+	l := b.d.Links[i]
 	x1, y1 := b.place(l.From)
 	x2, y2 := b.place(l.To)
 	g := &ink.Group{Class: "link " + linkNames[l.Kind], Title: l.words(),
@@ -203,93 +208,53 @@ func (b *board) link(l Link, c palette) ink.Shape {
 	if l.Kind != Slur {
 		r := dotR + 3
 		// What goes over the same frets is beside it.
-		off := wayStep * math.Min(float64(b.ways[l]), 1)
-		dx, dy := ex*r, ey*r+off
+		off := wayStep * math.Min(float64(b.ways[i]), 1)
+		ax, ay, bx, by := x1+ex*r, y1+ey*r+off, x2-ex*r, y2-ey*r+off
 		if b.upright {
-			dx, dy = ex*r-off, ey*r
+			ax, ay, bx, by = x1+ex*r-off, y1+ey*r, x2-ex*r-off, y2-ey*r
+			// Clear of what stands below the upper note.
+			if y1 < y2 {
+				ay += b.depth(l.From)
+			} else {
+				by += b.depth(l.To)
+			}
 		}
-		g.Add(sign(l.Kind, x1+dx, y1+dy, x2+dx-2*ex*r, y2+dy-2*ey*r, b.upright, c))
+		g.Add(sign(l.Kind, ax, ay, bx, by, c))
 	}
-	if !l.Kind.arched() {
+	k := slices.IndexFunc(b.bowed, func(w bow) bool { return slices.Contains(w.links, i) })
+	if k < 0 {
 		return g
 	}
-	// Over level necks, to the right of upright ones. What lies under another
-	// curve begins nearer to its notes and is lower.
-	nx, ny := 0.0, -1.0
-	if b.upright {
-		nx, ny = 1, 0
+	w := b.bowed[k]
+	// There and back, and again, are one curve, which the first of them draws.
+	first := slices.IndexFunc(w.links, func(k int) bool { return b.d.Links[k].Kind.arched() })
+	if first >= 0 && w.links[first] == i {
+		g.Add(b.curve(w, c))
 	}
-	level := b.levels[l]
-	rise, in := slurRise+slurStep*float64(level)*4/3, 5-4*math.Min(float64(level), 1)
-	r1, r2 := b.above(l.From), b.above(l.To)
-	x1, y1, x2, y2 = x1+nx*r1+ex*in, y1+ny*r1+ey*in, x2+nx*r2-ex*in, y2+ny*r2-ey*in
-	// There and back is one curve, which must not run through the first letter.
-	back := slices.Index(b.d.Links, Link{From: l.To, To: l.From, Kind: l.Kind})
-	if back < 0 || back > slices.Index(b.d.Links, l) {
-		g.Add(arch(x1, y1, x2, y2, rise, level > 0, b.upright, c))
-	}
-	if l.Kind == Slur {
-		// Nearer to the note that it sounds, so that an H and a P between the same
-		// two stand beside each other.
-		off := math.Min(14, d/5)
-		g.Add(letter(l.letter(), (x1+x2)/2+nx*rise*.75+ex*off, (y1+y2)/2+ny*rise*.75+ey*off, c))
+	for _, t := range b.words(w, i, c) {
+		g.Add(t)
 	}
 	return g
 }
 
-// letter draws the letter on a slur, in a break of the curve.
-func letter(text string, x, y float64, c palette) ink.Text {
-	return ink.Text{X: x, Y: y + slurSize*ink.CapHeight/2, Size: slurSize, Bold: true, Anchor: ink.Middle, Text: text, Fill: c.accent, Halo: c.paper, HaloWidth: 3, Fit: true, Class: "slur-letter"}
+// depth returns how deep what stands below a dot is.
+func (b *board) depth(p fretboard.Place) float64 {
+	dot := b.d.at(p)
+	if dot == nil {
+		return 0
+	}
+	return float64(len(dot.beneath(b.below, b.lineWidth, b.under, b.d.firstStep()))) * b.lead()
 }
 
-// above returns how far from the middle of a dot a curve may begin: over a
-// house that is over its ridge.
-func (b *board) above(p fretboard.Place) float64 {
-	if dot := b.d.at(p); dot != nil && dot.Role == Root && !b.upright {
-		return roof*dotR + 2
-	}
-	if b.upright {
-		return dotR + 6 // beside what stands below dots
-	}
-	return dotR + 3
-}
-
-// arch draws a curve from one point to another. A steep one leaves room for
-// what lies under it.
-func arch(x1, y1, x2, y2, rise float64, steep, upright bool, c palette) *ink.Path {
-	d := math.Max(math.Hypot(x2-x1, y2-y1), 1)
-	ex, ey := (x2-x1)/d, (y2-y1)/d
-	nx, ny := 0.0, -rise
-	if upright {
-		nx, ny = rise, 0
-	}
-	along := d / 4
-	if steep {
-		along = math.Min(along, 2)
-	}
-	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 1.8, Round: true, Class: "arch"}}
-	return p.MoveTo(x1, y1).CurveTo(x1+nx+ex*along, y1+ny+ey*along, x2+nx-ex*along, y2+ny-ey*along, x2, y2)
-}
-
-// sign draws what leads along a string from one point to another: an arrow, a
-// bar at its end where that is struck, a wave for a glissando.
-func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) *ink.Path {
-	if k == Slur {
-		return arch(x1, y1, x2, y2, slurRise, false, upright, c)
-	}
+// sign draws what leads along a string from one point to another: an arrow, in
+// a wave for a glissando.
+func sign(k LinkKind, x1, y1, x2, y2 float64, c palette) *ink.Path {
 	d := math.Max(math.Hypot(x2-x1, y2-y1), 1)
 	ex, ey := (x2-x1)/d, (y2-y1)/d
 	const head = 6.0
 	p := &ink.Path{Paint: ink.Paint{Stroke: c.accent, Width: 2.4, Round: true, Class: "way"}}
 	to := func(along, across float64) (x, y float64) {
 		return x1 + ex*along - ey*across, y1 + ey*along + ex*across
-	}
-	if k == StruckSlide {
-		x, y := to(d, -struckBar)
-		p.MoveTo(x, y)
-		x, y = to(d, struckBar)
-		p.LineTo(x, y)
-		d -= 3
 	}
 	p.MoveTo(x1, y1)
 	if k == Glissando {
@@ -314,9 +279,6 @@ func sign(k LinkKind, x1, y1, x2, y2 float64, upright bool, c palette) *ink.Path
 	return p
 }
 
-// struckBar is half of the bar at the end of a slide that is struck.
-const struckBar = 5.0
-
 // wayStep is how far slides over the same frets lie apart.
 const wayStep = 10.0
 
@@ -333,7 +295,7 @@ func (b *board) move(m Move, v float64, c palette) ink.Shape {
 	}
 	x1, y1 := b.at(b.u(m.From)+side, v)
 	x2, y2 := b.at(b.u(m.To)-side, v)
-	way := sign(Slide, x1, y1, x2, y2, b.upright, c)
+	way := sign(Slide, x1, y1, x2, y2, c)
 	way.Class = "move-way"
 	g.Add(way)
 	return g

@@ -48,17 +48,18 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 
 	// Across the neck: what dots need beyond the outer strings, the numbers,
 	// the brackets.
-	edgeA := roof*dotR + 4
-	if e.arches > 0 {
-		edgeA += slurRise + float64(e.arches-1)*slurStep
-	}
-	edgeB := dotR + 6
+	edgeA, edgeB := roof*dotR+4, dotR+6
 	before, after := b.before(e), 6.0
 	if e.to < d.Neck.TopFret() {
 		after += stub
 	}
 	if b.upright {
 		edgeA, edgeB = math.Max(edgeA, math.Max(dotR+8, b.lineUsed/2+2)), math.Max(edgeB, b.lineUsed/2+2)
+		if e.over > 0 && b.left { // bows are to the right
+			edgeB += e.over + dotR
+		} else if e.over > 0 {
+			edgeA += e.over + dotR
+		}
 		w := sideA + edgeA + b.width + edgeB + numbers + sideB
 		b.x, b.y = edgeB+numbers+sideB, y+before
 		if b.left {
@@ -68,7 +69,8 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 		p.h = b.y + b.length + math.Max(after, 8)
 		b.numbers(p.group, o, edgeB, c)
 	} else {
-		edgeB += float64(e.belowLines) * b.lead()
+		edgeA += e.over
+		edgeB += e.bottom
 		b.x, b.y = before, y+sideA+edgeA
 		if b.left {
 			b.x = after
@@ -85,8 +87,8 @@ func drawPanel(d Diagram, o Options, e extent) panel {
 	for _, bar := range d.barres() {
 		p.group.Add(b.barre(bar, c))
 	}
-	for _, l := range d.Links {
-		p.group.Add(b.link(l, c))
+	for i := range d.Links {
+		p.group.Add(b.link(i, c))
 	}
 	for _, faint := range []bool{true, false} {
 		for _, dot := range d.Dots {
@@ -122,6 +124,12 @@ func (p *panel) heading(d Diagram, o Options, c palette) float64 {
 	if o.thumb.on {
 		d.Subtitle = ""
 	}
+	if d.row && y > 0 && !o.thumb.on {
+		// Beside its name, so that rows stay near each other.
+		last := p.group.Shapes[len(p.group.Shapes)-1].(ink.Text)
+		p.write(ink.Text{X: last.Width()*slack + 10, Y: y - 5, Size: subSize, Text: firstLine(printed(d.Subtitle), subSize, titleWidth), Fill: c.quiet, Class: "subtitle"})
+		d.Subtitle = ""
+	}
 	for _, line := range breakLines(printed(d.Subtitle), subSize, titleWidth) {
 		y += subSize + 4
 		p.write(ink.Text{Y: y - 3, Size: subSize, Text: line, Fill: c.quiet, Class: "subtitle"})
@@ -135,7 +143,7 @@ func (p *panel) heading(d Diagram, o Options, c palette) float64 {
 // write adds a text, for which the panel has to be wide enough.
 func (p *panel) write(t ink.Text) {
 	p.group.Add(t)
-	p.w = math.Max(p.w, t.Width()*slack)
+	p.w = math.Max(p.w, t.X+t.Width()*slack)
 }
 
 // slack is how much wider words may be in a viewer's font than in ours.
@@ -147,7 +155,7 @@ func (p *panel) notes(notes []string, c palette) {
 	for _, n := range notes {
 		for _, line := range breakLines(n, noteSize, width) {
 			p.h += noteLead
-			p.write(ink.Text{Y: p.h - 3, Size: noteSize, Text: line, Fill: c.quiet, Class: "remark"})
+			p.write(ink.Text{Y: p.h - 3, Size: noteSize, Text: line, Fill: c.ink, Class: "remark"})
 		}
 	}
 }

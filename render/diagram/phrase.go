@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
@@ -30,9 +29,10 @@ const (
 
 // OfPhrase draws the parts of a score that lie on a neck: where each note is
 // played, in what order, with which finger. A long phrase, or one that moves
-// along the neck, becomes several pictures. The root is the tonic of the key
-// where degrees are shown, of which one is 1, and that of the chord where
-// functions are, of which one is R. Labels of the music, as transform.Annotate
+// along the neck, becomes several pictures, in which the numbers run on. Over a
+// chord the root is that of the chord, else it is the tonic of the key. Where a
+// picture of the whole has several chords a note has the shape that it has to the
+// chord of its time, and is a disc if that changes. Labels of the music, as transform.Annotate
 // makes them, are shown as they are, and words over it by the number of the note
 // they stand over. Notes without a place are reported.
 func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) {
@@ -79,9 +79,10 @@ type moment struct {
 }
 
 type struckNote struct {
-	dot           Dot
-	before, after string
-	labels        []score.Annotation
+	dot    Dot
+	bend   Bending
+	sign   string
+	labels []score.Annotation
 }
 
 type spanKey struct {
@@ -199,19 +200,26 @@ func (r *phraseReader) chordNow() *theory.Chord {
 // withNotes drops moments in which nothing was struck and keeps what points to
 // the others right.
 func (r *phraseReader) withNotes() []moment {
-	index := make([]int, len(r.moments))
+	index, struck := make([]int, len(r.moments)), make([]bool, len(r.moments))
 	var kept []moment
 	var words []string // over what is only held on, for what is struck next
 	for i, m := range r.moments {
 		index[i] = len(kept)
 		if words = append(words, m.words...); len(m.notes) > 0 {
 			m.words, words = words, nil
+			struck[i] = true
 			kept = append(kept, m)
 		}
 	}
 	for i := range r.links {
 		l := &r.links[i]
-		l.from, l.to = index[l.from], index[l.to]
+		for _, end := range []*int{&l.from, &l.to} {
+			if i := *end; struck[i] {
+				*end = index[i]
+			} else {
+				*end = max(index[i]-1, 0) // what is held on was struck before
+			}
+		}
 		if l.to > 0 && l.from == l.to-1 {
 			kept[l.to].joined = true
 		}
@@ -237,8 +245,7 @@ func (r *phraseReader) strike(c *score.Chord, neck fretboard.Neck) (without int)
 		if n.TieStop || n.Has(score.Held) {
 			continue
 		}
-		before, after := signsOf(n)
-		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Fingers: fingersOf(n), Dead: n.Has(score.Dead)}, before, after, n.Annotations})
+		r.moments[now].notes = append(r.moments[now].notes, struckNote{Dot{Place: n.Place, Pitch: n.Pitch, Fingers: fingersOf(n), Dead: n.Has(score.Dead)}, bendingOf(n), signsOf(n), n.Annotations})
 	}
 	return without
 }
@@ -293,38 +300,17 @@ func linkKind(k score.SpanKind) (LinkKind, bool) {
 	return 0, false
 }
 
-// signsOf says how a note is played where its place does not say what sounds:
-// what is done before it is struck, and after.
-func signsOf(n *score.Note) (before, after string) {
-	if b, ok := n.Bend(); ok {
-		up, down := "↑", "↓"
-		amount := b.Amount
-		if amount.Sign() < 0 {
-			up, down, amount = "↓", "↑", amount.Neg()
-		}
-		if amount.Sign() > 0 { // else so far as nobody says
-			up += engrave.BendAmount(amount)
-		}
-		if b.PreBend {
-			before = up
-		} else {
-			after = up
-		}
-		if b.Release {
-			after += down
-			if b.ReleaseTo.Sign() != 0 {
-				after += engrave.BendAmount(b.ReleaseTo)
-			}
-		}
-	}
+// signsOf returns the signs of tab for how a note is played.
+func signsOf(n *score.Note) string {
+	sign := ""
 	if _, ok := n.Harmonic(); ok {
-		after += "°"
+		sign += "°"
 	}
 	if n.Has(score.Tap) || n.Has(score.TapLeft) {
-		after += "T"
+		sign += "T"
 	}
 	if n.Has(score.Vibrato) || n.Has(score.WideVibrato) {
-		after += "~"
+		sign += "~"
 	}
-	return before, after
+	return sign
 }

@@ -40,7 +40,7 @@ func (r *phraseReader) cut() []piece {
 			end++
 		}
 		switch {
-		case fits(r.moments[start:end]) && goTogether(r.moments[start:i], r.moments[i:end]):
+		case i == start && fits(r.moments[start:end]), i > start && fits(r.moments[start:end]) && goTogether(r.moments[start:i], r.moments[i:end], start == 0):
 		case fits(r.moments[i:end]):
 			flush(i)
 		default:
@@ -61,12 +61,15 @@ func sameUnit(a, b moment) bool {
 	return a.measure == b.measure && sameChord(a.chord, b.chord) && a.neck.Equal(b.neck)
 }
 
-// goTogether tells whether what is under different chords shares a picture,
-// which then cannot show what notes are to their chords: only where one of
-// the two is too short to be a picture.
-func goTogether(a, b []moment) bool {
-	const short = 4
-	return len(a) < short || len(b) < short || sameChord(a[len(a)-1].chord, b[0].chord)
+// short is how many moments before the first chord lead to it.
+const short = 4
+
+// goTogether tells whether moments share a picture with those that follow
+// them: not under two chords, since each would have a root of its own. What is
+// played before the first chord leads to it if it is short.
+func goTogether(a, b []moment, beginning bool) bool {
+	last := a[len(a)-1].chord
+	return sameChord(last, b[0].chord) || beginning && last == nil && len(a) < short
 }
 
 func sameChord(a, b *theory.Chord) bool {
@@ -120,32 +123,45 @@ func fits(ms []moment) bool {
 // phraseDiagram draws the moments of a piece.
 func phraseDiagram(p piece, links []phraseLink) Diagram {
 	ms := p.moments
-	d := Diagram{Neck: ms[0].neck, Index: -1, Home: ms[0].home, phrase: true}
+	d := Diagram{Neck: ms[0].neck, Index: -1, Home: ms[0].home}
 	var chords []string
-	one := ms[0].chord
+	var lead *theory.Chord // what comes before it leads to it
+	single := true
 	for _, m := range ms {
 		if m.chord == nil {
+			single = single && lead == nil
 			continue
 		}
+		if lead == nil {
+			lead = m.chord
+		}
+		single = single && *m.chord == *lead
 		if c := m.chord.Pretty(); len(chords) == 0 || chords[len(chords)-1] != c {
 			chords = append(chords, c)
 		}
-		if one == nil {
-			one = m.chord // what comes before the first chord leads to it
-		}
 	}
-	if len(chords) > 1 {
-		one = nil // roots of several chords would contradict each other
+	before := slices.IndexFunc(ms, func(m moment) bool { return m.chord != nil })
+	one := lead
+	if !single || before >= short {
+		one = nil
 	}
 	d.Over = one
 	for i, m := range ms {
+		chord := m.chord
+		if i < before && before < short {
+			chord = lead
+		}
 		for _, n := range m.notes {
-			d.play(n, i+1, Reading{m.home, one}, Reading{m.home, m.chord})
+			d.play(n, p.first+i+1, Reading{m.home, chord})
 		}
 	}
+	d.shape()
 	for _, l := range links {
-		if l.from >= p.first && l.to < p.first+len(ms) && !slices.Contains(d.Links, l.Link) {
-			d.Links = append(d.Links, l.Link)
+		switch end := p.first + len(ms); {
+		case l.from >= p.first && l.to < end:
+			d.join(l)
+		case l.from < p.first && l.to >= p.first && l.to < end:
+			d.Notes = append(d.Notes, fmt.Sprintf("%d comes by %s from %d in the picture before, fret %d of the same string", l.to+1, l.kind(), l.from+1, l.From.Fret))
 		}
 	}
 	if one != nil && slices.ContainsFunc(ms, func(m moment) bool { return m.shape() != nil }) {
@@ -154,26 +170,22 @@ func phraseDiagram(p piece, links []phraseLink) Diagram {
 	var said []string
 	for i, m := range ms {
 		if len(m.words) > 0 {
-			said = append(said, fmt.Sprintf("%d: %s", i+1, strings.Join(m.words, ", ")))
+			said = append(said, fmt.Sprintf("%d: %s", p.first+i+1, strings.Join(m.words, ", ")))
 		}
 	}
 	if len(said) > 0 {
 		d.Notes = append(d.Notes, "at "+strings.Join(said, "; "))
 	}
-	d.Title = barsOf(ms)
+	d.Title = barsOf(p)
 	d.Subtitle = strings.Join(chords, "  ")
 	return d.sized()
 }
 
-// play adds a note to the dot at its place. Roles are read in the one way that
-// holds for the picture, the function under the chord of the moment.
-func (d *Diagram) play(n struckNote, number int, roles, chord Reading) {
+// play adds a note to the dot at its place.
+func (d *Diagram) play(n struckNote, number int, r Reading) {
 	name := n.dot.Pitch.NoteName
 	if !n.dot.Dead {
-		n.dot.Role, n.dot.Degree, n.dot.Function = roles.role(name), roles.degree(name), chord.function(name)
-		if role, ok := labelledRole(n.labels); ok && chord.Chord == nil {
-			n.dot.Role = role
-		}
+		n.dot.Degree, n.dot.Function = r.degree(name), r.function(name)
 	}
 	dot := d.at(n.dot.Place)
 	switch {
@@ -195,17 +207,57 @@ func (d *Diagram) play(n struckNote, number int, roles, chord Reading) {
 			dot.Function = ""
 		}
 	}
-	step := Step{Number: number, Before: n.before, Sign: n.after, Labels: n.labels}
-	if chord.Chord != nil {
-		step.Chord = chord.Chord.Pretty()
+	step := Step{Number: number, Bend: n.bend, Sign: n.sign, Labels: n.labels}
+	if r.Chord != nil {
+		step.Chord = r.Chord.Pretty()
 	}
 	if !n.dot.Dead {
-		step.Role = chord.role(name)
-		if chord.Chord == nil {
-			step.Role = n.dot.Role
+		step.Role = r.role(name)
+		// What is bent is labelled by where it goes.
+		if role, ok := labelledRole(n.labels); ok && r.Chord == nil && n.bend.Kind == NoBend {
+			step.Role = role
 		}
 	}
 	dot.Steps = append(dot.Steps, step)
+}
+
+// shape gives the dots the roles of their steps, where those agree.
+func (d *Diagram) shape() {
+	for i := range d.Dots {
+		dot := &d.Dots[i]
+		dot.Role = dot.Steps[0].Role
+		for _, s := range dot.Steps {
+			if s.Role != dot.Role {
+				dot.Role = Other
+			}
+		}
+	}
+}
+
+// join adds a link with the numbers of the steps that it joins. What is held
+// on where a link begins or ends was struck before.
+func (d *Diagram) join(l phraseLink) {
+	at := func(p fretboard.Place, number int) int {
+		last := 0
+		for _, s := range d.at(p).Steps {
+			if s.Number <= number {
+				last = s.Number
+			}
+		}
+		return last
+	}
+	if d.at(l.From) == nil || d.at(l.To) == nil {
+		return
+	}
+	j := Join{at(l.From, l.from+1), at(l.To, l.to+1)}
+	i := slices.IndexFunc(d.Links, func(b Link) bool { return b.From == l.From && b.To == l.To && b.Kind == l.Kind })
+	if i < 0 {
+		i = len(d.Links)
+		d.Links = append(d.Links, l.Link)
+	}
+	if j.From > 0 && j.From < j.To {
+		d.Links[i].Joins = append(d.Links[i].Joins, j)
+	}
 }
 
 // labelledRole returns what the music says that a note is to its chord, for
@@ -230,24 +282,29 @@ func fingersOf(n *score.Note) []score.Finger {
 	return []score.Finger{n.Finger}
 }
 
-// barsOf names the bars of a piece: "bar 2", "bars 1 to 3".
-func barsOf(ms []moment) string {
-	first, last := ms[0], ms[len(ms)-1]
+// barsOf names the bars of a piece: "bar 2", "bars 1 to 3", "pickup (notes 1
+// to 2) and bar 1".
+func barsOf(p piece) string {
 	name := func(m moment) string {
-		if m.bar == "" && m.implicit || m.bar == "0" {
-			return "pickup"
-		}
 		if m.bar == "" {
 			return fmt.Sprint(m.measure + 1)
 		}
 		return m.bar
 	}
-	switch {
-	case first.measure == last.measure && name(first) == "pickup":
-		return "pickup"
-	case name(first) == "pickup":
-		return "pickup and " + barsOf(ms[slices.IndexFunc(ms, func(m moment) bool { return m.measure != first.measure }):])
-	case first.measure == last.measure:
+	ms := p.moments
+	if first := ms[0]; first.bar == "" && first.implicit || first.bar == "0" {
+		n := slices.IndexFunc(ms, func(m moment) bool { return m.measure != first.measure })
+		if n < 0 {
+			return "pickup"
+		}
+		notes := fmt.Sprintf("notes %d to %d", p.first+1, p.first+n)
+		if n == 1 {
+			notes = fmt.Sprintf("note %d", p.first+1)
+		}
+		return "pickup (" + notes + ") and " + barsOf(piece{ms[n:], p.first + n})
+	}
+	first, last := ms[0], ms[len(ms)-1]
+	if first.measure == last.measure {
 		return "bar " + name(first)
 	}
 	return fmt.Sprintf("bars %s to %s", name(first), name(last))

@@ -1,8 +1,6 @@
 package diagram
 
 import (
-	"slices"
-
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
@@ -50,46 +48,6 @@ func (r Reading) degree(n theory.NoteName) theory.Degree {
 		return theory.Degree{}
 	}
 	return theory.DegreeOf(*r.Home, n)
-}
-
-// read returns the diagrams with the roles that go with what stands in their
-// dots. Under the chords of a phrase a root could be the key's or the chord's,
-// and a page of several pictures must not take now the one and now the other:
-// where degrees are shown it is what they count from, where functions are, R.
-func (o Options) read(ds []Diagram) []Diagram {
-	out := slices.Clone(ds)
-	for i, d := range out {
-		inside, _ := o.shows(d)
-		if d.phrase {
-			out[i].Dots = slices.Clone(d.Dots)
-			for k := range d.Dots {
-				out[i].Dots[k].Role = d.Dots[k].roleFor(inside, d.Home)
-			}
-		}
-	}
-	return out
-}
-
-// roleFor returns the role of a dot of a phrase beside such labels.
-func (d Dot) roleFor(inside Label, home *theory.NoteName) Role {
-	root := d.Role == Root
-	switch {
-	case d.Dead:
-		return d.Role
-	case inside == Degrees && home != nil:
-		root = d.Pitch.Class() == home.Class()
-	case inside == Functions:
-		root = d.Function == "R"
-	}
-	switch {
-	case root:
-		return Root
-	case d.Role == Root && d.Function == "R":
-		return ChordTone
-	case d.Role == Root:
-		return Other
-	}
-	return d.Role
 }
 
 // function names a note over the chord: R for the root, its degree for a

@@ -26,12 +26,13 @@ type Picture = ink.Picture
 // says below what the shapes mean.
 func Draw(title string, ds []Diagram, o Options) Picture {
 	c := o.palette()
-	ds = o.read(ds)
 	var panels []panel
 	common := extentOf(ds, o)
 	for _, d := range ds {
 		e := extentOf([]Diagram{d}, o)
-		e.belowLines, e.arches, e.widest = common.belowLines, common.arches, common.widest // so that all of a page have one scale
+		from, to, open, silent := e.from, e.to, e.open, e.silent
+		e = common // so that all of a page have one scale
+		e.from, e.to, e.open, e.silent = from, to, open, silent
 		panels = append(panels, drawPanel(d, o, e))
 	}
 	pic := Picture{Title: title, Desc: describeAll(title, ds), Background: c.paper, ID: o.ID}
@@ -51,6 +52,14 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 			y += headSize + 4
 		}
 		y += 14
+	}
+	if o.LeftHanded && !o.thumb.noTitle {
+		if width > 0 {
+			y -= 8
+		}
+		size := math.Max(subSize, o.thumb.small)
+		pic.Add(ink.Text{X: margin, Y: y + size*.9, Size: size, Text: leftHanded, Fill: c.quiet, Class: "subtitle"})
+		y += size + 14
 	}
 	limit := rowWidth
 	if o.thumb.on {

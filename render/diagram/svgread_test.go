@@ -65,6 +65,7 @@ type item struct {
 	text  string
 	kind  string // element
 	box   box
+	trace [][2]float64 // points along a path
 }
 
 type seenNeck struct {
@@ -200,6 +201,7 @@ func draw(t testing.TB, e element, dx, dy, scale float64) (item, bool) {
 	case "line":
 		it.box = box{math.Min(e.num("x1"), e.num("x2")), math.Min(e.num("y1"), e.num("y2")), math.Max(e.num("x1"), e.num("x2")), math.Max(e.num("y1"), e.num("y2"))}
 	case "path":
+		it.trace = traceOf(t, e.attr("d"))
 		nums := strings.FieldsFunc(e.attr("d"), func(r rune) bool { return strings.ContainsRune("MLCZ ", r) })
 		for i := 0; i+1 < len(nums); i += 2 {
 			x, err1 := strconv.ParseFloat(nums[i], 64)
@@ -233,7 +235,50 @@ func draw(t testing.TB, e element, dx, dy, scale float64) (item, bool) {
 		t.Fatalf("unexpected element %s", e.XMLName.Local)
 	}
 	it.box = box{it.box.x1*scale + dx, it.box.y1*scale + dy, it.box.x2*scale + dx, it.box.y2*scale + dy}
+	for i, p := range it.trace {
+		it.trace[i] = [2]float64{p[0]*scale + dx, p[1]*scale + dy}
+	}
 	return it, true
+}
+
+// traceOf follows a path from point to point.
+func traceOf(t testing.TB, d string) [][2]float64 {
+	t.Helper()
+	var trace [][2]float64
+	var at [2]float64
+	for len(d) > 0 {
+		op := d[0]
+		rest := d[1:]
+		end := strings.IndexAny(rest, "MLCZ")
+		if end < 0 {
+			end = len(rest)
+		}
+		var n []float64
+		for f := range strings.FieldsSeq(rest[:end]) {
+			v, err := strconv.ParseFloat(f, 64)
+			require.NoError(t, err)
+			n = append(n, v)
+		}
+		d = rest[end:]
+		if len(n) < 2 {
+			continue
+		}
+		to := [2]float64{n[len(n)-2], n[len(n)-1]}
+		points := [][2]float64{at, at, to, to}
+		if op == 'C' {
+			points = [][2]float64{at, {n[0], n[1]}, {n[2], n[3]}, to}
+		}
+		for i := 1; op != 'M' && i <= 40; i++ {
+			s := float64(i) / 40
+			var p [2]float64
+			for k := range p {
+				p[k] = (1-s)*(1-s)*(1-s)*points[0][k] + 3*(1-s)*(1-s)*s*points[1][k] + 3*(1-s)*s*s*points[2][k] + s*s*s*points[3][k]
+			}
+			trace = append(trace, p)
+		}
+		at = to
+	}
+	return trace
 }
 
 func (n *seenNeck) take(it item) {
@@ -291,18 +336,25 @@ func (n *seenNeck) group(kind, class string, e element, parts []item) {
 		note.below = strings.Join(below, " ")
 		if len(note.reach) > 0 && len(below) > 1 && note.reach[0].class == "start" {
 			// The first number stands by itself.
-			switch {
-			case below[1] == ",":
-				note.below = below[0] + strings.Join(below[1:], " ")
-			case note.belows[0].box.y2 == note.belows[1].box.y2:
-				note.below = below[0] + ", " + strings.Join(below[1:], " ")
+			k := slices.IndexFunc(note.belows, func(it item) bool {
+				x, _ := it.box.middle()
+				return x > note.reach[0].box.x1 && x < note.reach[0].box.x2 && it.box.y1 > note.reach[0].box.y1 && it.box.y2 < note.reach[0].box.y2
+			})
+			if k+1 < len(below) && note.belows[k].box.y2 == note.belows[k+1].box.y2 {
+				between := ", "
+				if below[k+1] == "," {
+					between = ""
+				} else if strings.ContainsAny(below[k+1][:1], "abcdefghijklmnopqrstuvwxyz") {
+					between = ": "
+				}
+				note.below = strings.Join(append(slices.Clone(below[:k]), below[k]+between+strings.Join(below[k+1:], " ")), " ")
 			}
 		}
 		n.notes = append(n.notes, note)
 	case "link":
 		link := seenLink{parts, class, data, whole, ""}
 		for _, p := range parts {
-			link.text += p.text
+			link.text = strings.TrimSpace(link.text + " " + p.text)
 		}
 		n.links = append(n.links, link)
 	case "move":

@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -15,7 +16,6 @@ import (
 // note is: {1} the root, [3] a chord tone, (2) any other note; a point is a note
 // that the picture is not about, and < or > says that a finger reaches out.
 func Text(d Diagram, o Options) string {
-	d = o.read([]Diagram{d})[0]
 	t := textBoard{d: d, left: o.LeftHanded}
 	t.inside, t.below = o.shows(d)
 	t.cells = map[fretboard.Place]string{}
@@ -35,9 +35,12 @@ func Text(d Diagram, o Options) string {
 		if d.Subtitle != "" {
 			line += nonEmptyJoin(d.Title) + d.Subtitle
 		}
+		if o.LeftHanded {
+			line += ", " + leftHanded
+		}
 		b.WriteString(line + "\n")
 	}
-	if o.Upright || d.Held {
+	if d.upright(o) {
 		t.upright(&b)
 	} else {
 		t.level(&b)
@@ -49,7 +52,7 @@ func Text(d Diagram, o Options) string {
 		if seen[name] == nil {
 			labels = append(labels, name)
 		}
-		seen[name] = append(seen[name], fmt.Sprintf("%d: %d-%d", l.From.String, l.From.Fret, l.To.Fret))
+		seen[name] = append(seen[name], fmt.Sprintf("%d: %d-%d%s", l.From.String, l.From.Fret, l.To.Fret, l.times()))
 	}
 	for _, name := range labels {
 		fmt.Fprintf(&b, "%s: %s\n", name, strings.Join(seen[name], "  "))
@@ -90,7 +93,14 @@ func (t *textBoard) cell(dot Dot) string {
 	}
 	text := dot.inside(t.inside)
 	for _, l := range t.below {
-		if below := dot.label(l); below != "" {
+		below := dot.label(l)
+		if words, same := dot.saidEach(l); words != nil && !same { // as the order has them
+			for i := range words {
+				words[i] = cmp.Or(words[i], "-")
+			}
+			below = strings.Join(words, ",")
+		}
+		if below != "" {
 			text += ":" + strings.ReplaceAll(below, ", ", ",")
 		}
 	}

@@ -3,6 +3,7 @@ package diagram
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -47,7 +48,11 @@ func (d Dot) says() []string {
 		says = append(says, "and next again")
 	}
 	if len(d.Steps) > 0 {
-		says = append(says, "played "+d.label(Order))
+		steps := make([]string, len(d.Steps))
+		for i, s := range d.Steps {
+			steps[i] = strings.Join(append([]string{strconv.Itoa(s.Number)}, s.said()...), " ")
+		}
+		says = append(says, "played "+strings.Join(steps, ", "))
 	}
 	for _, l := range [...]Label{Degrees, Functions, Roles, Names, Intervals} {
 		if said := d.said(l); said != "" {
@@ -67,7 +72,7 @@ func (d Dot) says() []string {
 func (l Link) kind() string {
 	switch {
 	case l.Kind == StruckSlide:
-		return "slide, struck again,"
+		return "slide, struck,"
 	case l.Kind != Slur:
 		return linkNames[l.Kind]
 	case l.letter() == "H":
@@ -76,17 +81,8 @@ func (l Link) kind() string {
 	return "pull-off"
 }
 
-// letter returns what tab writes at a slur: up the string only a hammer-on
-// leads, down only a pull-off.
-func (l Link) letter() string {
-	if l.To.Fret > l.From.Fret {
-		return "H"
-	}
-	return "P"
-}
-
 func (l Link) words() string {
-	return fmt.Sprintf("%s on string %d from fret %d to %d", l.kind(), l.From.String, l.From.Fret, l.To.Fret)
+	return fmt.Sprintf("%s on string %d from fret %d to %d", l.kind(), l.From.String, l.From.Fret, l.To.Fret) + l.times()
 }
 
 // words says in words where a move leads, and on which strings it can be made.

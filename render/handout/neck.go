@@ -134,7 +134,7 @@ func (n neckPicture) signs() []sign {
 		case diagram.Slide:
 			add(sign{"arrow with a curve on the neck", "slide, not struck again"})
 		case diagram.StruckSlide:
-			add(sign{"arrow with a bar at its end on the neck", "slide, then struck"})
+			add(sign{"arrow without a curve on the neck", "slide, then struck"})
 		case diagram.Glissando:
 			add(sign{"wave with an arrow on the neck", "glissando"})
 		case diagram.Slur:
