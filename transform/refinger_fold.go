@@ -16,8 +16,9 @@ import (
 // octaves. What is struck together moves together at first, joined notes
 // always; where the octave changes is chosen so that as little as possible is
 // moved and the line is broken as rarely as can be: between two phrases, else
-// in the middle of one, and only where that would move very much within a run. A chord that fits in no octave as a whole is then voiced anew: single
-// notes of it take other octaves, as few as can be.
+// in the middle of one. Within a run it changes only where the rest of the phrase
+// fits nowhere else, which is said. A chord that fits in no octave as a whole is
+// then voiced anew: single notes of it take other octaves, as few as can be.
 
 // maxFold is by how many octaves notes are folded at most.
 const maxFold = 3
@@ -27,7 +28,7 @@ const (
 	foldNowhere = 1e6    // a note that the neck does not have
 	foldOutside = 1000.0 // a note that has no place where it should lie
 	foldMoved   = 1.0    // each moment, by octave
-	foldBreak   = 8.0    // a change of octave in a run, by octave
+	foldBreak   = 24.0   // a change of octave in a run, by octave: more than it costs to move a phrase of 40 moments
 	foldHalf    = 3.0    // the same in the middle of a phrase
 	foldPhrase  = 1.5    // the same between two phrases
 )
@@ -206,11 +207,11 @@ func (np *neckPart) fold(notes []int, opt *RefingerOptions) {
 			n.note.Pitch = n.note.Pitch.Transpose(theory.Octaves(n.octaves))
 		}
 	}
-	np.reportFold(notes)
+	np.reportFold(notes, cols)
 }
 
 // reportFold names what was moved, run by run.
-func (np *neckPart) reportFold(notes []int) {
+func (np *neckPart) reportFold(notes []int, cols []foldColumn) {
 	var run []int
 	flush := func() {
 		if len(run) == 0 {
@@ -226,7 +227,7 @@ func (np *neckPart) reportFold(notes []int) {
 			what = fmt.Sprintf("%s (%s) are", countOf(len(run), "note"), np.noteNames(run))
 		}
 		np.rep.add(score.Warning, CodeRefingerFold, n.note.Src,
-			fmt.Sprintf("%s: %s folded%s, now %s", np.bars(run[0], run[len(run)-1]), what, where, octaveWords(n.octaves)), "")
+			fmt.Sprintf("%s: %s folded%s, now %s", np.bars(run[0], run[len(run)-1]), what, where, octaveWords(n.octaves))+np.foldedAlone(run, cols), "")
 		run = nil
 	}
 	for _, i := range notes {
@@ -242,6 +243,61 @@ func (np *neckPart) reportFold(notes []int) {
 		}
 	}
 	flush()
+}
+
+// foldedAlone says that a run of folded notes is torn out of its phrase, and
+// why; "" if it is not.
+func (np *neckPart) foldedAlone(run []int, cols []foldColumn) string {
+	in := func(c int) bool { return slices.ContainsFunc(cols[c].notes, func(i int) bool { return slices.Contains(run, i) }) }
+	first := slices.IndexFunc(cols, func(c foldColumn) bool { return slices.Contains(c.notes, run[0]) })
+	last := first
+	for last+1 < len(cols) && in(last+1) {
+		last++
+	}
+	if last-first+1 >= leastHalf {
+		return ""
+	}
+	from, to := first, last+1 // the phrase
+	for from > 0 && !cols[from].begins {
+		from--
+	}
+	for to < len(cols) && !cols[to].begins {
+		to++
+	}
+	torn := first > from && !cols[first].half || last+1 < to && !cols[last+1].half
+	others, cannot := 0, 0
+	by := np.notes[run[0]].octaves
+	for c := from; c < to; c++ {
+		for _, i := range cols[c].notes {
+			n := &np.notes[i]
+			if n.muted() || n.passing || n.note.TieStop || slices.Contains(run, i) {
+				continue
+			}
+			if first <= c && c <= last {
+				return "" // a chord that was voiced anew
+			}
+			others++
+			var r *fretboard.Region
+			if h := np.homes[i]; h != nil {
+				r = &h.region
+			}
+			if _, ok := np.reachIn(i, r, by-n.octaves); !ok {
+				cannot++
+			}
+		}
+	}
+	if !torn || others == 0 {
+		return ""
+	}
+	what := "the note"
+	if last > first {
+		what = "the notes"
+	}
+	why := "moving all of the phrase would move many more"
+	if cannot > 0 {
+		why = fmt.Sprintf("%s, %d of the %s beside it in the phrase would not fit", octaveWords(by), cannot, countOf(others, "note"))
+	}
+	return fmt.Sprintf("; the line leaps there, since %s moved alone: %s", what, why)
 }
 
 // A chordFolder voices chords anew that a hand cannot hold where they should

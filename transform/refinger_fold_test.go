@@ -2,6 +2,7 @@ package transform
 
 import (
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -82,6 +83,39 @@ func TestFoldBringsBackWhatLiesBeyond(t *testing.T) {
 	out, ds = Refinger(lick(t, neck, "3.5 2.5 3.7 3.5"), RefingerOptions{Fold: true, Scheme: fretboard.Position{Fret: 5}})
 	assert.Empty(t, ds)
 	assert.Equal(t, "C4 E4 D4 C4", pitches(out))
+}
+
+// A note goes alone only where its phrase fits nowhere else, and that is said;
+// else its phrase goes, or half of it, however long it is.
+func TestFoldSaysWhereANoteGoesAlone(t *testing.T) {
+	neck := fretboard.Guitar()
+	s := lick(t, neck, "1.5 1.8 2.5 6.0 2.5 1.5 1.8 2.8")
+	out, ds := Refinger(s, RefingerOptions{Fold: true, Scheme: fretboard.Position{Fret: 5}})
+	assert.Equal(t, "A4 C5 E4 E3 E4 A4 C5 G4", pitches(out))
+	require.Equal(t, []string{CodeRefingerFold}, codes(ds))
+	assert.Equal(t, "bar 1, beat 4: E3 is folded into position V, now an octave up; the line leaps there, since the note moved alone: an octave up, 7 of the 7 notes beside it in the phrase would not fit", ds[0].Msg)
+
+	// Forty notes around it have room an octave up: they go with it, by halves.
+	var bars []string
+	for i := range 10 {
+		bar := "6.5 6.8 5.5 5.7"
+		if i == 4 {
+			bar = "6.5 6.0 5.5 5.7"
+		}
+		bars = append(bars, bar)
+	}
+	s = lick(t, neck, strings.Join(bars, " | "))
+	out, ds = Refinger(s, RefingerOptions{Fold: true, Scheme: fretboard.Position{Fret: 5}})
+	require.Equal(t, []string{CodeRefingerFold}, codes(ds))
+	assert.NotContains(t, ds[0].Msg, "alone")
+	was, now := strings.Fields(pitches(s)), strings.Fields(pitches(out))
+	moved := 0
+	for i := range was {
+		if was[i] != now[i] {
+			moved++
+		}
+	}
+	assert.GreaterOrEqual(t, moved, 16, "%s", pitches(out))
 }
 
 // Joined notes move together: a hammer-on across the edge of the region does
