@@ -103,7 +103,20 @@ func (o *origin) labelsSeen(s *score.Score) (*score.Score, score.Diagnostics) {
 			continue
 		}
 		for k, m := range p.Measures {
-			if k == 0 || !repeated(m) || s.Parts[i].Measures[k].Src != m.Src {
+			if k == 0 || s.Parts[i].Measures[k].Src != m.Src {
+				continue
+			}
+			if held := heldLabelled(m, s.Parts[i].Measures[k]); held >= 0 {
+				if !copied {
+					s, copied = s.Clone(), true
+				}
+				for _, n := range s.Parts[i].Measures[k].Events[held].(*score.Chord).Notes {
+					n.Annotations = nil
+				}
+				said = append(said, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-label", Pos: o.Locate(m.Src),
+					Msg: "bar " + p.BarName(k) + " begins with a note that is held over the cut, at no column of its own, so that it gets no label", Hint: "draw the bar line and write the note in brackets after it"})
+			}
+			if !repeated(m) {
 				continue
 			}
 			was, now := notesOf(s.Parts[i].Measures[k-1]), notesOf(s.Parts[i].Measures[k])
@@ -154,6 +167,20 @@ func repeated(m *score.Measure) bool {
 // heldOver tells whether a chord stands nowhere in the text because it is held
 // over a cut.
 func heldOver(c *score.Chord) bool { return c.Src == 0 && len(c.Notes) > 0 && c.Notes[0].TieStop }
+
+// heldLabelled gives the index of the event that was read as held over a cut and now
+// has labels, -1 for none.
+func heldLabelled(was, now *score.Measure) int {
+	k := slices.IndexFunc(was.Events, func(e score.Event) bool { c, ok := e.(*score.Chord); return ok && heldOver(c) })
+	if k < 0 || k >= len(now.Events) {
+		return -1
+	}
+	c, ok := now.Events[k].(*score.Chord)
+	if !ok || !heldOver(c) || !slices.ContainsFunc(c.Notes, func(n *score.Note) bool { return len(n.Annotations) > 0 }) {
+		return -1
+	}
+	return k
+}
 
 // labelRank is the place of a row by its name: labels in the order of the
 // model, then others.
