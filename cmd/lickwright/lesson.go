@@ -43,6 +43,9 @@ that say where to write. What a step makes is written when all of it is there.
 A step that fails is named, with its line and column, and the others are made;
 --stop-on-error ends with it.
 
+What a step has made that is not in the lesson any more stays and is named;
+--remove-old removes it, if nobody has changed it.
+
 Beside the pages stands lesson-manifest.json, which says what each of them
 promises; lickwright lesson check FOLDER proves that.`
 
@@ -55,7 +58,7 @@ const lessonExample = `  # make a lesson, correct the lick, make it again
 
 // newLessonCmd makes lessons, and is the parent of what else is done with them.
 func newLessonCmd(a *app) *cobra.Command {
-	w := &writeFlags{}
+	w, removeOld := &writeFlags{}, false
 	cmd := &cobra.Command{
 		Use:     "lesson [flags] FILE",
 		Short:   "Make, and make again, everything that a lesson file asks for",
@@ -66,12 +69,13 @@ func newLessonCmd(a *app) *cobra.Command {
 			if len(args) > 0 && didYouMean(args[0], []string{"check"}) != "" {
 				return unknownCommand(cmd, args[0])
 			}
-			return runLesson(a, w, args)
+			return runLesson(a, w, removeOld, args)
 		},
 	}
 	fl := cmd.Flags()
 	fl.StringVarP(&w.dir, "dir", "d", "", "write into this folder and not into that which the lesson names")
 	fl.BoolVar(&w.force, "force", false, "overwrite files that exist")
+	fl.BoolVar(&removeOld, "remove-old", false, "remove what no step makes any more, if nobody has changed it")
 	fl.BoolVar(&w.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written of a step then")
 	fl.BoolVar(&w.stopOnError, "stop-on-error", false, "stop at the first step that fails")
 	fl.BoolVarP(&w.quiet, "quiet", "q", false, "say only what was not done")
@@ -79,7 +83,7 @@ func newLessonCmd(a *app) *cobra.Command {
 	return cmd
 }
 
-func runLesson(a *app, w *writeFlags, paths []string) error {
+func runLesson(a *app, w *writeFlags, removeOld bool, paths []string) error {
 	if len(paths) != 1 {
 		return &usageError{fmt.Sprintf("one lesson is made, and %s given", wasOrWere(len(paths))), "lickwright lesson --help shows what a lesson file looks like"}
 	}
@@ -112,7 +116,7 @@ func runLesson(a *app, w *writeFlags, paths []string) error {
 		return err
 	}
 	defer rec.close()
-	m := &lessonMaker{app: a, lesson: l, write: w, record: rec, made: map[*lessonStep][]string{},
+	m := &lessonMaker{app: a, lesson: l, write: w, removeOldFiles: removeOld, record: rec, made: map[*lessonStep][]string{},
 		sources: &remarks{to: a.errOut, said: map[score.Diagnostic]bool{}}}
 	return m.run()
 }
@@ -122,7 +126,9 @@ type lessonMaker struct {
 	app    *app
 	lesson *lessonFile
 	write  *writeFlags
-	record *record
+	// removeOldFiles says that what no step makes any more goes.
+	removeOldFiles bool
+	record         *record
 	// made lists the files of the steps that are there, below the lesson's
 	// folder with slashes, in the order of the step's targets.
 	made     map[*lessonStep][]string
@@ -151,6 +157,7 @@ func (m *lessonMaker) run() error {
 		if err := m.writeManifest(); err != nil {
 			return err
 		}
+		m.old()
 	}
 	return m.end()
 }

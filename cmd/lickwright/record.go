@@ -43,6 +43,7 @@ type record struct {
 	file    *os.File               // nil until there is one
 	end     int64
 	added   bool
+	stale   bool // the file has entries that were forgotten
 }
 
 // A stretchOf is a stretch of a file.
@@ -95,6 +96,23 @@ func (r *record) entries(source string) []recordEntry {
 		}
 	}
 	return list
+}
+
+// sources lists what there are entries about, in order.
+func (r *record) sources() []string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return slices.Sorted(maps.Keys(r.lines))
+}
+
+// forget takes out all entries about sources.
+func (r *record) forget(sources ...string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for _, s := range sources {
+		delete(r.lines, s)
+		r.stale = true
+	}
 }
 
 // keyOf returns the key of what is made from these contents.
@@ -227,7 +245,7 @@ func (r *record) close() {
 	if r.file == nil {
 		return
 	}
-	if r.added {
+	if r.added || r.stale {
 		r.compact()
 	}
 	_ = r.file.Close() // nothing waits to be written
