@@ -271,10 +271,11 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 	if err == nil && len(ds) == 0 {
 		err = &usageError{fmt.Sprintf("there is nothing of %s to draw that way", title), "leave out --draw"}
 	}
+	held := !slices.ContainsFunc(ds, func(d diagram.Diagram) bool { return !d.Held })
 	for i := range ds {
 		if ds[i].Title == title && (o.write.dir == "" && !o.frames) {
 			ds[i].Title, ds[i].Subtitle = ds[i].Subtitle, "" // it stands over the picture
-			if ds[i].Held && ds[i].Title != "" {
+			if ds[i].Held && !held && ds[i].Title != "" {
 				ds[i].Subtitle = "chord"
 			}
 		}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/lickwright/internal/outside"
+	"example.org/lickwright/theory/fretboard"
 )
 
 // The pictures that the README shows are what the program makes. Where a
@@ -180,6 +181,9 @@ func TestDiagramSaysWhatIsWrong(t *testing.T) {
 		example + " --part 7":                              "there is no part",
 		"C major --left-handed --uprigth":                  "did you mean --upright?",
 		"C major --shape E --tuning nonesuch":              "tuning",
+		"C major --swing 2:1":                              "--swing is about music that is written or heard",
+		example + " --tempo 90":                            "lickwright convert makes sheets",
+		example + " --worksheet -o x.svg":                  "--worksheet is about music",
 	} {
 		got := lickwright(append([]string{"diagram"}, shellFields(args)...)...)
 		assert.NotEqual(t, exitDone, got.code, args)
@@ -212,6 +216,57 @@ func TestDiagramCaution(t *testing.T) {
 	assert.Contains(t, got.err, "beyond a comfortable span")
 	got = lickwright("diagram", "C major", "--position", "5", "--as", "svg")
 	assert.NotContains(t, got.out, `class="caution"`)
+}
+
+// A caution names the string so that nobody has to know where counting begins.
+// Source: tunings as package fretboard lists them; that the first string is the
+// thinnest is common practice.
+func TestCautionsNameTheString(t *testing.T) {
+	for _, c := range []struct {
+		tuning string
+		str    int
+		want   string
+	}{
+		{"standard", 1, "the e string (the thinnest)"}, {"standard", 6, "the low E string"}, {"standard", 5, "the A string"},
+		{"bass", 1, "the G string"}, {"ukulele", 4, "the G string"}, {"dadgad", 4, "string 4 (D; 1 is the thinnest)"}, {"dadgad", 1, "the d string (the thinnest)"},
+		{"half-step-down", 6, "the low E♭ string"},
+	} {
+		tuning, err := fretboard.ParseTuning(c.tuning)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, theString(tuning, c.str), c.tuning)
+	}
+}
+
+// The help lists no flags that say nothing about pictures, and says what the
+// house is.
+func TestDiagramHelp(t *testing.T) {
+	got := lickwright("diagram", "--help")
+	assert.Equal(t, exitDone, got.code)
+	for _, name := range notOfPictures() {
+		assert.NotContains(t, got.out, "--"+name+" ", name)
+	}
+	assert.Contains(t, strings.Join(strings.Fields(got.out), " "), "the root of the chord is a house")
+}
+
+// What is drawn again over another chord says that its places are the same.
+func TestSamePlacesAreSaid(t *testing.T) {
+	got := lickwright("diagram", "D dorian", "--shape", "A", "--over", "Dm7 | G7 | Cmaj7", "--as", "svg")
+	require.Equal(t, exitDone, got.code, got.err)
+	text := strings.Join(regexp.MustCompile(`class="remark"[^>]*>([^<]*)<`).FindAllString(got.out, -1), " ")
+	assert.Equal(t, 2, strings.Count(text, "the same places as over Dm7"), text)
+}
+
+// A chord and its arpeggio stand side by side the same way up, with fingers.
+func TestChordAndArpeggioStandTheSameWay(t *testing.T) {
+	got := lickwright("diagram", "Am7", "--shape", "E", "--as", "svg")
+	require.Equal(t, exitDone, got.code, got.err)
+	for _, panel := range strings.Split(got.out, `<g class="neck"`)[1:] {
+		first := regexp.MustCompile(`<line x1="([^"]*)" y1="([^"]*)" x2="([^"]*)" y2="([^"]*)"[^>]*class="string"`).FindStringSubmatch(panel)
+		require.NotNil(t, first, panel[:min(len(panel), 400)])
+		assert.Equal(t, first[1], first[3], "strings run downwards")
+		notes := strings.Count(panel, `<g class="note`)
+		assert.Equal(t, notes, strings.Count(panel, "data-finger="), "every note has its finger")
+	}
 }
 
 // What a picture of few pixels has no room for is said.

@@ -600,3 +600,94 @@ func TestBareDiagrams(t *testing.T) {
 	assert.NotPanics(t, func() { Draw("", nil, Options{}) })
 	assert.Empty(t, Frames(nil, Options{}))
 }
+
+// A position that is cut by the frets that are shown has points at that end of
+// its bracket, and says so in its row.
+func TestWhatIsCutOffSaysSo(t *testing.T) {
+	c, r := scaleOf(t, "G major")
+	n := fretboard.Guitar()
+	ls := layouts(t, fretboard.ChordShape{}, n, c.Scale)
+	cuts := 0
+	for _, cut := range [][2]int{{0, 15}, {3, 9}, {6, 16}, {1, 21}} {
+		d, err := OfNeck(n, c.Scale, r, cut[0], cut[1], ls, fretboard.ScaleLength)
+		require.NoError(t, err)
+		open := 0
+		for _, s := range d.Spans {
+			i := slices.IndexFunc(ls, func(l fretboard.Layout) bool {
+				low, high := frets(l)
+				return l.Region.Name == s.Name && max(low, cut[0]) == s.From && min(high, cut[1]) == s.To
+			})
+			require.GreaterOrEqual(t, i, 0, "%v", s)
+			low, high := frets(ls[i])
+			assert.Equal(t, low < cut[0], s.Before, "%v of %v", s, cut)
+			assert.Equal(t, high > cut[1], s.Beyond, "%v of %v", s, cut)
+			open += int(boolToFloat(s.Before) + boolToFloat(s.Beyond))
+		}
+		for _, o := range looks() {
+			checkPicture(t, "cut", []Diagram{d}, o)
+			points := 0
+			for _, it := range readSVG(t, Draw("", []Diagram{d}, Options{LeftHanded: o.LeftHanded, Upright: o.Upright, NoLegend: true})).all {
+				if it.class == "goes-on" {
+					points++
+				}
+			}
+			assert.Equal(t, 3*open, points, "%v", cut)
+		}
+		cuts += open
+		said := 0
+		for _, row := range OfRows(d, ls, func(l fretboard.Layout) Diagram { return OfLayout(l, r, fretboard.ToneSet{}) }) {
+			for _, note := range row.Notes {
+				said += strings.Count(note, "goes on beyond") + strings.Count(note, "begins before")
+			}
+		}
+		assert.Equal(t, open, said, "%v", cut)
+	}
+	assert.Greater(t, cuts, 3)
+}
+
+// Pictures for left-handed players say that they are.
+func TestLeftHandedIsSaid(t *testing.T) {
+	c, r := scaleOf(t, "A minor pentatonic")
+	d := OfLayout(layouts(t, fretboard.ChordShape{}, fretboard.Guitar(), c.Scale)[1], r, fretboard.ToneSet{})
+	for _, o := range looks() {
+		for _, title := range []string{"", "A minor pentatonic"} {
+			said := slices.ContainsFunc(readSVG(t, Draw(title, []Diagram{d}, o)).all, func(it item) bool { return it.text == "left-handed" })
+			assert.Equal(t, o.LeftHanded, said, "%+v", o)
+		}
+		assert.Equal(t, o.LeftHanded, strings.Contains(Text(d, o), "left-handed"))
+	}
+}
+
+// The legend explains what is in the picture, and nothing else.
+func TestLegendIsThatOfThePicture(t *testing.T) {
+	c, r := scaleOf(t, "A minor pentatonic")
+	n := fretboard.Guitar()
+	ls := layouts(t, fretboard.ChordShape{}, n, c.Scale)
+	neck, err := OfNeck(n, c.Scale, r, 0, 15, ls, fretboard.ScaleLength)
+	require.NoError(t, err)
+	m := newMaker(n, "A minor").chord("Am7")
+	a, b := m.play(at(3, 5))[0], m.play(at(3, 7))[0]
+	m.link(score.ShiftSlide, a, b)
+	m.play(at(6, 5))[0].Techniques = []score.Technique{score.Dead}
+	phrase, _ := OfPhrase(m.score(), PhraseOptions{})
+	signs := map[string]string{ // words of the legend, by class in the picture
+		"frets of a": "bracket", "fret of the index finger": "index", "inlay of the neck": "point", "the hand moves": "move-way",
+		"order of playing": "start", "slide, the second note struck too": "way", "goes on beyond": "goes-on", "stretches": "reach",
+		"root of": "house", "other tone of": "tile",
+	}
+	for name, ds := range map[string][]Diagram{"neck": {neck}, "position": {OfLayout(ls[1], r, fretboard.ToneSet{})}, "phrase": phrase} {
+		bare := readSVG(t, Draw("", ds, Options{NoLegend: true}))
+		var words []string
+		for _, it := range readSVG(t, Draw("", ds, Options{})).all {
+			if it.class == "legend-words" {
+				words = append(words, it.text)
+			}
+		}
+		for text, class := range signs {
+			there := slices.ContainsFunc(bare.all, func(it item) bool { return it.class == class })
+			assert.Equal(t, there, slices.ContainsFunc(words, func(w string) bool { return strings.Contains(w, text) }), "%s: %s in %v", name, text, words)
+		}
+		dead := slices.ContainsFunc(bare.all, func(it item) bool { return it.text == "×" })
+		assert.Equal(t, dead, slices.Contains(words, "dead note, without a pitch"), name)
+	}
+}

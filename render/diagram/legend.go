@@ -255,7 +255,7 @@ func homeOf(ds []Diagram, o Options) string {
 	if plain || home == nil {
 		return ""
 	}
-	return "degrees count from " + prettyName(*home)
+	return "degrees are counted from " + prettyName(*home) + ", not from the root of the chord"
 }
 
 // A key collects what the shapes of a picture mean, in lines of a width.

@@ -766,3 +766,104 @@ func TestWordsAtLinksNameTheirNotes(t *testing.T) {
 	}
 	assert.Greater(t, joins, 150)
 }
+
+// A link that a cut parts is told where it ends.
+func TestLinksAcrossPicturesAreSaid(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "C").chord("Dm7")
+	var last *score.Note
+	for _, f := range []int{5, 7, 5, 6} {
+		last = m.play(at(3, f))[0]
+	}
+	m.bar().chord("G7")
+	m.link(score.HammerOn, last, m.play(at(3, 8))[0])
+	m.play(at(3, 5))
+	ds, _ := OfPhrase(m.score(), PhraseOptions{})
+	require.Len(t, ds, 2)
+	assert.Empty(t, ds[0].Notes)
+	assert.Equal(t, []string{"5 comes by hammer-on from 4 in the picture before, fret 6 of the same string"}, ds[1].Notes)
+	assert.Contains(t, readSVG(t, Draw("", ds, Options{})).desc, "5 comes by hammer-on")
+}
+
+// The notes of a pickup are told by their numbers, which run on.
+func TestPickupIsNamed(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "A minor")
+	m.part.Measures[0].Number, m.part.Measures[0].Implicit = "0", true
+	m.play(at(3, 5))
+	m.play(at(3, 7))
+	m.bar().chord("Am7")
+	for _, f := range []int{5, 8, 5, 7} {
+		m.play(at(2, f))
+	}
+	m.bar().chord("D7")
+	for _, f := range []int{7, 5, 4, 7} {
+		m.play(at(4, f))
+	}
+	m.part.Measures[1].Number, m.part.Measures[2].Number = "1", "2"
+	ds, _ := OfPhrase(m.score(), PhraseOptions{})
+	require.Len(t, ds, 2)
+	assert.Equal(t, "pickup (notes 1 to 2) and bar 1", ds[0].Title)
+	assert.Equal(t, "bar 2", ds[1].Title)
+	assert.Equal(t, 7, ds[1].firstStep())
+	for _, d := range ds {
+		marked := 0
+		for _, n := range readSVG(t, Draw("", []Diagram{d}, Options{})).necks[0].notes {
+			for _, r := range n.reach {
+				if r.class == "start" {
+					marked++
+					assert.Equal(t, strconv.Itoa(d.firstStep()), strings.Split(n.data["order"], ", ")[0])
+				}
+			}
+		}
+		assert.Equal(t, 1, marked, "the first number of each picture is marked")
+	}
+}
+
+// A frame shows how its note is reached, and the words of its legend.
+func TestFramesShowHowTheNoteIsReached(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "A minor").chord("Am7")
+	a := m.play(at(2, 5))[0]
+	b := m.play(at(2, 8), at(4, 7))
+	m.link(score.HammerOn, a, b[0])
+	bent := m.play(at(3, 7))[0]
+	bent.Techniques = append(bent.Techniques, score.Bend{Amount: score.Q(2, 1)}, score.Vibrato)
+	bent.Annotations = []score.Annotation{{Kind: score.LabelRole, Text: ">p"}}
+	whole, _ := OfPhrase(m.score(), PhraseOptions{Whole: true})
+	for _, left := range []bool{false, true} {
+		frames := Frames(StepFrames(whole[0], StepOptions{Trail: 1, Ahead: 1}), Options{LeftHanded: left})
+		var got []map[string]string
+		for _, f := range frames {
+			words := map[string]string{}
+			s := readSVG(t, f)
+			for _, it := range s.all {
+				switch it.class {
+				case "step", "step-how", "remark", "link-words":
+					words[it.class] = it.text
+				}
+			}
+			got = append(got, words)
+			checkRoom(t, "frame", s)
+		}
+		caption := func(s string) string {
+			if left {
+				s = strings.TrimSpace(s + "   left-handed")
+			}
+			return s
+		}
+		assert.Equal(t, map[string]string{"step": "note 1", "remark": caption("dashes: comes next"), "link-words": "H 1-2"}, got[0])
+		assert.Equal(t, map[string]string{"step": "note 2", "step-how": "hammer-on", "remark": caption("dashes: comes next   thin line: just played"), "link-words": "H 1-2"}, got[1])
+		assert.Equal(t, map[string]string{"step": "note 3", "step-how": "bend full  vibrato  passing, leaning", "remark": caption("thin line: just played")}, got[2])
+	}
+}
+
+// What the music says that a note does is written in words that are no signs
+// for the thumb or an accent. Other words stay as they are.
+// Source: thumb p as in p i m a, accent >, common practice of notation.
+func TestRolesAreWords(t *testing.T) {
+	for short, want := range map[string]string{"p": "pass.", ">n": "lean. neigh.", "ca": "chrom. appr.", "guide tone": "guide tone", ">x": ">x"} {
+		assert.Equal(t, want, roleInWords(short))
+	}
+	assert.Equal(t, "pass. passing, free free (none of these)", rolesExplained("p passing, f free (none of these)"))
+	for short := range roleWords {
+		assert.Greater(t, len(roleInWords(short)), 3, "%s reads as a sign", short)
+	}
+}
