@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -35,12 +36,13 @@ type builder struct {
 	works  []work   // of a worksheet, by section
 	shared []string // remarks that all sections have
 	signs  []string
+	looks  *looks
 	// neckSigns are those of the pictures of the neck.
 	neckSigns []sign
 }
 
 func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
-	b := &builder{sheet: s, report: report, common: commonFacts(s.Sections), shared: sharedRemarks(s.Sections)}
+	b := &builder{looks: newLooks(), sheet: s, report: report, common: commonFacts(s.Sections), shared: sharedRemarks(s.Sections)}
 	if s.Worksheet {
 		for i, sec := range s.Sections {
 			var w work
@@ -111,11 +113,16 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	}
 	d.Legend = s.Legend
 	wide := engrave.Engrave(s, opt)
-	d.Systems = systems(id, s, wide)
+	narrow := slices.ContainsFunc(wide.Systems, func(sys engrave.System) bool { return sys.Used > phoneWidth })
+	var ids []string
+	d.Systems, ids = b.systems(id, s, wide, narrow)
 	b.nothing(d, sec)
 	opt.Width, opt.Report = phoneWidth, nil
-	if slices.ContainsFunc(wide.Systems, func(sys engrave.System) bool { return sys.Used > phoneWidth }) {
-		d.Narrow = systems(id+"-narrow", s, engrave.Engrave(s, opt))
+	d.phone = d.height
+	if narrow {
+		var height float64
+		d.Narrow, height = b.narrow(ids, engrave.Engrave(s, opt))
+		d.phone += height
 	}
 	for _, name := range wide.Signs {
 		if !slices.Contains(b.signs, name) {
@@ -128,6 +135,9 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 	}
 	d.Whole = height <= wholeHeight
 	d.height += height
+	if !narrow {
+		d.phone = d.height
+	}
 	return d
 }
 
@@ -231,9 +241,13 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
 		width := b.neckWidth(n, pic.Width)
 		d.height += pic.Height * width / pic.Width
-		d.Necks = append(d.Necks, figure{template.HTML(pic.Inline()), n.caption, width})
+		d.Necks = append(d.Necks, figure{template.HTML(betweenElements.ReplaceAllString(pic.Inline(), "><")), n.caption, width})
 	}
 }
+
+// betweenElements is what a browser would keep as a text of its own and never
+// show.
+var betweenElements = regexp.MustCompile(`>\s+<`)
 
 // neckWidth returns how wide a picture of the neck is shown, in CSS pixels: as
 // small as it can be read where three positions share a page, and larger where
@@ -253,14 +267,41 @@ func areNotes(n int) string {
 	return fmt.Sprintf("%d notes are", n)
 }
 
-// systems draws the systems of an engraving, each with its words.
-func systems(id string, s *score.Score, e engrave.Engraving) []figure {
-	var out []figure
-	for i, sys := range e.Systems {
-		title := "Tab, " + barsOf(s, sys)
-		out = append(out, figure{svg(sys.Scene, fmt.Sprintf("%s-%d", id, i+1), title, describe(s, sys.First, sys.Last)), title, sys.Width})
+// systems draws the systems of an engraving, each with its words, and returns
+// the ids of these words too.
+func (b *builder) systems(id string, s *score.Score, e engrave.Engraving, wide bool) (out []template.HTML, ids []string) {
+	class := "system"
+	if wide {
+		class = "system wide"
 	}
-	return out
+	for i, sys := range e.Systems {
+		p := picture{class: class, width: sys.Width, height: sys.Height, scenes: []placed{{sys.Scene, 0}}}
+		p.title, p.desc = "Tab, "+barsOf(s, sys), describe(s, sys.First, sys.Last)
+		nth := fmt.Sprintf("%s-%d", id, i+1)
+		p.labelled = []string{nth + "-title", nth + "-desc"}
+		ids = append(ids, p.labelled...)
+		out = append(out, b.looks.svg(p))
+	}
+	return out, ids
+}
+
+// systemGap is the distance of two systems on narrow screens, in CSS pixels.
+const systemGap = 12.0
+
+// narrow draws the systems of an engraving as one picture, since a screen has
+// no pages at which it would have to be cut. What it shows is said where the
+// music stands for wide screens, whose words are read though they are not seen.
+// Source: Accessible Name and Description Computation 1.2, 2A and 2B.
+func (b *builder) narrow(ids []string, e engrave.Engraving) (template.HTML, float64) {
+	p := picture{class: "system narrow", labelled: ids}
+	for i, sys := range e.Systems {
+		if i > 0 {
+			p.height += systemGap
+		}
+		p.scenes = append(p.scenes, placed{sys.Scene, p.height})
+		p.width, p.height = max(p.width, sys.Width), p.height+sys.Height
+	}
+	return b.looks.svg(p), p.height
 }
 
 func barsOf(s *score.Score, sys engrave.System) string {

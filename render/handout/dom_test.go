@@ -14,6 +14,7 @@ type element struct {
 	name     string
 	attrs    map[string]string
 	text     string // all below
+	begins   int    // of its text in that of the page, in bytes
 	parent   *element
 	children []*element
 }
@@ -27,7 +28,6 @@ func domOf(t *testing.T, page string) *element {
 	root := &element{name: "#page", attrs: map[string]string{}}
 	now := root
 	var all strings.Builder
-	begins := map[*element]int{root: 0}
 	for {
 		tok, err := d.Token()
 		if err == io.EOF {
@@ -43,9 +43,9 @@ func domOf(t *testing.T, page string) *element {
 			}
 			now.children = append(now.children, e)
 			now = e
-			begins[e] = all.Len()
+			e.begins = all.Len()
 		case xml.EndElement:
-			now.text = all.String()[begins[now]:]
+			now.text = all.String()[now.begins:]
 			if now.parent != nil {
 				now = now.parent
 			}

@@ -2,6 +2,7 @@ package handout
 
 import (
 	_ "embed" // the template and the style sheet
+	"fmt"
 	"html/template"
 	"io"
 	"slices"
@@ -54,11 +55,13 @@ type sectionData struct {
 	Tasks    []task
 	Answers  bool // shows the answers of its tasks
 	Necks    []figure
-	Systems  []figure
-	Narrow   []figure // the music again for narrow screens; nil if Systems fit there too
-	Legend   []string // of the labels
-	Whole    bool     // short enough that a page holds it undivided
-	height   float64  // of its music and pictures
+	Systems  []template.HTML
+	Narrow   template.HTML // the music again for narrow screens; "" if Systems fit there too
+	Legend   []string      // of the labels
+	Whole    bool          // short enough that a page holds it undivided
+	// height is that of its music and pictures, in CSS pixels, and phone the
+	// same on narrow screens.
+	height, phone float64
 }
 
 // HasText tells whether words stand beside the pictures of the neck.
@@ -68,6 +71,15 @@ func (d sectionData) HasText() bool {
 
 // HasIntro tells whether anything stands before the music.
 func (d sectionData) HasIntro() bool { return len(d.Necks) > 0 || d.HasText() }
+
+// headRoom is about what the heading and the words of a section add to the
+// height of its music and pictures, in CSS pixels.
+const headRoom = 90
+
+// Room returns how high a section will be, on wide and on narrow screens.
+func (d sectionData) Room() template.CSS {
+	return template.CSS(fmt.Sprintf("--wide:%.0fpx;--narrow:%.0fpx", d.height+headRoom, d.phone+headRoom))
+}
 
 // A figure is a picture with the words under it.
 type figure struct {
@@ -125,6 +137,7 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 			p.Strain = strain
 		}
 	}
+	p.CSS += template.CSS(b.looks.css())
 	p.Signs = b.signList()
 	if !p.Key && len(p.Sheets[0].Sections) > 0 {
 		p.Own = ownOf(s, p.Sheets[0].Sections[0])
