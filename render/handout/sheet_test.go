@@ -455,7 +455,6 @@ func TestCaution(t *testing.T) {
 func TestPageIsSmall(t *testing.T) {
 	for name, sheet := range map[string]Sheet{
 		"twelve keys of a lick":     keys(t, "amber-street.tab"),
-		"one section":               {Sections: []Section{{Score: example(t, "amber-street.tab")}}},
 		"one section, twelve times": {Sections: []Section{{Score: repeated(example(t, "amber-street.tab"), 12)}}},
 	} {
 		for i := range sheet.Sections {
