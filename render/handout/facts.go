@@ -2,6 +2,7 @@ package handout
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -47,7 +48,7 @@ func factsOf(s *score.Score) []fact {
 				if !e.At().IsZero() || seen[name] && name != tuningFact {
 					continue
 				}
-				if v := factOf(name, e); v != "" {
+				if v := factOf(name, e, p.MetreAt(p.Measures[0])); v != "" {
 					seen[name] = true
 					add(name, v)
 				}
@@ -65,7 +66,9 @@ func factsOf(s *score.Score) []fact {
 	return out
 }
 
-func factOf(name string, e score.Event) string {
+// factOf says what an event says of a fact, "" for nothing. metre is the one in
+// force; it may be nil.
+func factOf(name string, e score.Event, metre *score.TimeSignature) string {
 	switch e := e.(type) {
 	case *score.KeySignature:
 		if name == keyFact && !e.Free && !e.NoKey {
@@ -79,8 +82,8 @@ func factOf(name string, e score.Event) string {
 			return metreText(e)
 		}
 	case *score.Tempo:
-		if name == tempoFact && e.QuartersPerMinute > 0 {
-			return strconv.FormatFloat(e.QuartersPerMinute, 'f', -1, 64) + " quarter notes a minute"
+		if name == tempoFact {
+			return tempoText(e, metre)
 		}
 	case *score.NeckChange:
 		switch {
@@ -91,6 +94,28 @@ func factOf(name string, e score.Event) string {
 		}
 	}
 	return ""
+}
+
+// tempoText says a tempo as a metronome is set to it, in the beats of the
+// metre; "" for a tempo of words.
+func tempoText(t *score.Tempo, metre *score.TimeSignature) string {
+	if t.QuartersPerMinute <= 0 {
+		return ""
+	}
+	beat, name := metre.TempoBeat(), ""
+	switch beat {
+	case score.Q(1, 1):
+		name = "quarter notes"
+	case score.Q(3, 2):
+		name = "dotted quarter notes"
+	case score.Q(3, 4):
+		name = "dotted eighth notes"
+	default:
+		beat, name = score.Q(1, 1), "quarter notes"
+	}
+	const decimals = 100 // as a metronome can be set, and more
+	perMinute := math.Round(t.QuartersPerMinute/beat.Float()*decimals) / decimals
+	return strconv.FormatFloat(perMinute, 'f', -1, 64) + " " + name + " a minute"
 }
 
 // signature says a key signature whose mode is not known.

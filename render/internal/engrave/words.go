@@ -155,10 +155,10 @@ func NeckWords(n fretboard.Neck) string {
 }
 
 // tempo writes a quarter note, drawn, and how many of it there are in a
-// minute; a dotted one where that is the beat.
+// minute; a dotted quarter or eighth where that is the beat.
 func (c *canvas) tempo(x float64, e *score.Tempo, beat score.Quarters) {
 	perMinute, dot := e.QuartersPerMinute, 0.0
-	if beat == score.Q(3, 2) {
+	if beat == score.Q(3, 2) || beat == score.Q(3, 4) {
 		const decimals = 100 // as a metronome can be set, and more
 		perMinute, dot = math.Round(perMinute/beat.Float()*decimals)/decimals, 4
 	}
@@ -181,6 +181,9 @@ func (c *canvas) tempo(x float64, e *score.Tempo, beat score.Quarters) {
 	if number != "" {
 		c.path(filled("note").ellipse(x+w+3, -base-1.6, 2.7, 2))
 		c.path(stroke("note", 0.9).at(x+w+5.3, -base-2).to(x+w+5.3, -base-11.5))
+		if beat == score.Q(3, 4) {
+			c.path(stroke("note", 0.9).at(x+w+5.3, -base-11.5).curve(x+w+5.5, -base-9, x+w+9, -base-8, x+w+7.8, -base-5))
+		}
 		if dot > 0 {
 			c.path(filled("dot").ellipse(x+w+8, -base-1.6, 0.9, 0.9))
 		}
