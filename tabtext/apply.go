@@ -198,8 +198,15 @@ func (o *origin) verified(e *editor, s *score.Score, last bool) (doc *Document, 
 			e.said = append(e.said, d)
 		}
 	}
+	if limit := max(DefaultWidth, o.built.lay.widest()); again.built.lay.widest() > limit+rewrittenSlack {
+		data, _ = again.narrowed(limit, rewrittenSlack)
+	}
 	return &Document{origin: o, data: data, score: s.Clone()}, got, nil
 }
+
+// rewrittenSlack is how many columns more than the old one a system that is written
+// anew may take.
+const rewrittenSlack = 2
 
 // beyondLoss finds where a reading differs from that of a new tab of s.
 func (o *origin) beyondLoss(s, got *score.Score) *difference {

@@ -74,7 +74,7 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 	s := ed.sys
 	var drawn []drawnLine
 	draw := func(line int, kind lineKind, r *row, prefix string, cols []string) {
-		drawn = append(drawn, drawnLine{line, kind, r, prefix, cols})
+		drawn = append(drawn, drawnLine{line: line, kind: kind, row: r, prefix: prefix, cols: cols})
 	}
 	shift := s.rows[0].shift
 	for i, a := range slices.Concat(s.above, s.below) {
@@ -104,31 +104,8 @@ func (e *editor) redraw(ed *systemEdit, byRow [][]*item, ins []insertion) bool {
 	if len(s.below) == 0 {
 		e.redrawRows(ed, byRow, ins, draw)
 	}
-	parts := e.reflow(s, drawn, ins)
-	if parts != nil && ed.relabelled() {
-		return false // rows of labels are added to one system
-	}
-	for i, l := range drawn {
-		if parts == nil {
-			e.setLine(l.line, l.prefix+strings.Join(l.cols, ""))
-			continue
-		}
-		e.setLine(l.line)
-		if i < len(drawn)-1 {
-			continue
-		}
-		var lines []string
-		for k, part := range parts {
-			if k > 0 {
-				lines = append(lines, "")
-			}
-			for j, text := range part {
-				if drawn[j].row != nil || strings.TrimSpace(text) != "" {
-					lines = append(lines, text)
-				}
-			}
-		}
-		e.setLine(l.line, lines...)
+	for _, l := range drawn {
+		e.setLine(l.line, l.prefix+strings.Join(l.cols, ""))
 	}
 	if ed.relabelled() {
 		e.labelRows(ed, ins)

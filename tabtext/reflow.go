@@ -4,48 +4,37 @@ import (
 	"strings"
 )
 
-// A drawnLine is a line of a system that was redrawn, as the text of its
-// columns.
+// A drawnLine is a line of a system as the text of its columns.
 type drawnLine struct {
-	line   int // in source.lines
+	line   int    // in source.lines
+	name   string // that ends it and is repeated where it is cut: (degree)
 	kind   lineKind
 	row    *row // nil for an attached line
 	prefix string
 	cols   []string
 }
 
-// reflow cuts a system that gained columns at bar lines into several, so that no
-// line is wider than the text was (or than the usual width). It gives the
-// lines of each, one entry for each line that was given; nothing if the system is
-// not too wide or cannot be cut: at a plain bar line that no bracket or extent
-// crosses.
-func (e *editor) reflow(s *system, lines []drawnLine, ins []insertion) [][]string {
-	limit := max(DefaultWidth, e.o.built.lay.widest())
+// reflow cuts a system at bar lines into several, so that no row is wider than so many
+// columns. It gives the lines of each, one entry for each line that was given; nothing
+// if the system cannot be cut: at a plain or double bar line that no bracket, extent or
+// remark crosses.
+func (s *system) reflow(lines []drawnLine, limit int) [][]string {
 	row0 := &s.rows[0]
-	wide := 0
-	for _, l := range lines {
-		if l.row != nil {
-			wide = max(wide, moved(ins, s.width)+l.row.shift)
-		}
-	}
-	if wide <= limit {
-		return nil
-	}
 	// Where the system is cut: before the columns of what follows a bar line.
-	type cut struct{ bar, after int } // new logical columns of the bar line and after it
+	type cut struct{ bar, after int } // logical columns of the bar line and after it
 	var cuts []cut
 	begin, last := row0.start, cut{}
 	for _, cl := range s.clusters {
-		at := cut{moved(ins, cl.from), moved(ins, cl.to)}
+		at := cut{cl.from, cl.to}
 		if end := at.after - begin + row0.start + 1; end > limit && last != (cut{}) {
 			cuts = append(cuts, last)
 			begin, last = last.after-1, cut{}
 		}
-		if cl.lines == 1 && !cl.forward && !cl.backward && cl.from > s.begin && cl.to < s.width && !crossed(lines, at.bar+row0.shift, at.after+row0.shift) {
+		if cl.lines <= 2 && !cl.forward && !cl.backward && cl.from > s.begin && cl.to < s.width && !crossed(lines, at.bar+row0.shift, at.after+row0.shift) {
 			last = at
 		}
 	}
-	if moved(ins, s.width)-begin+row0.start+1 > limit && last != (cut{}) {
+	if s.width-begin+row0.start+1 > limit && last != (cut{}) {
 		cuts = append(cuts, last)
 	}
 	if len(cuts) == 0 {
@@ -136,20 +125,32 @@ func (l *drawnLine) words(r *row, lo, hi, from int, moves bool) string {
 	if wide == 0 {
 		return ""
 	}
+	if l.name != "" {
+		text.WriteString("  " + l.name)
+	}
 	return l.prefix + text.String()
 }
 
 func (l *drawnLine) blank(i int) bool { return strings.TrimSpace(l.cols[i]) == "" }
 
-// crossed tells whether a bracket or an extent goes over the columns [from, to).
+// crossed tells whether a bracket, an extent or a remark goes over the columns
+// [from, to).
 func crossed(lines []drawnLine, from, to int) bool {
 	for i := range lines {
 		l := &lines[i]
-		if l.kind != extentLine && l.kind != tupletLine || l.row != nil {
+		if l.row != nil {
 			continue
 		}
-		for c := max(from-1, 0); c+1 < len(l.cols) && c < to; c++ {
-			if !l.blank(c) && !l.blank(c+1) {
+		apart := 1
+		switch l.kind {
+		case extentLine, tupletLine:
+		case lyricLine: // words of a remark have a blank between them
+			apart = 2
+		default:
+			continue
+		}
+		for c := max(from-apart, 0); c+apart < len(l.cols) && c < to; c++ {
+			if !l.blank(c) && !l.blank(c+apart) {
 				return true
 			}
 		}
@@ -161,9 +162,15 @@ func crossed(lines []drawnLine, from, to int) bool {
 func (l *layout) widest() int {
 	wide := 0
 	for _, s := range l.systems {
-		for i := range s.rows {
-			wide = max(wide, s.rows[i].end)
-		}
+		wide = max(wide, s.widest())
+	}
+	return wide
+}
+
+func (s *system) widest() int {
+	wide := 0
+	for i := range s.rows {
+		wide = max(wide, s.rows[i].end)
 	}
 	return wide
 }

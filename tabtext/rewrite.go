@@ -133,7 +133,7 @@ func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) 
 			if apart := s.wordsApart(); apart != "" {
 				lines = append(lines, apart)
 			}
-			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+2), style: styleOf(s, neck.Tuning, old)}
+			w := &partWriter{neck: neck, width: max(DefaultWidth, s.width+rewrittenSlack), style: styleOf(s, neck.Tuning, old)}
 			if b.lay.src.enc == bytewise && !utf8.Valid(b.lay.src.data) {
 				w.style.signs = nil // lines of the text are encoded each by itself
 			}

@@ -1,11 +1,7 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
-
-	"example.org/lickwright/score"
 )
 
 const convertLong = `Convert changes the format of music and keeps the music. The formats are tab
@@ -51,11 +47,6 @@ func newConvertCmd(a *app) *cobra.Command {
 
 func runConvert(j *job, paths []string) error {
 	j.transform = func(in *input, say *collector) ([]result, error) {
-		if f, err := j.outputFormat(in); err == nil && f.name == "tab" && in.doc.Keeps(f.name) && j.write.width > 0 {
-			say.add(score.Diagnostic{Severity: score.Warning, Code: "width-kept", Pos: score.Pos{File: in.name},
-				Msg:  "--width is for a new tab, and a tab that is converted to tab keeps its lines",
-				Hint: fmt.Sprintf("lickwright convert --as musicxml FILE | lickwright convert --as tab --width %d writes it anew, without the words around it", j.write.width)})
-		}
 		s, err := j.onlyParts(in)
 		if err != nil {
 			return nil, err

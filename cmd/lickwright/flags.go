@@ -158,7 +158,7 @@ func (f *writeFlags) add(cmd *cobra.Command) {
 	fl.StringVarP(&f.output, "output", "o", "", "write to this file; its extension says the format")
 	fl.StringVarP(&f.dir, "dir", "d", "", "write one file for each result into this folder")
 	fl.StringVar(&f.as, "as", "", "format of the output: "+formatNames())
-	fl.IntVar(&f.width, "width", 0, "with tab: columns of a line (0 for the usual number)")
+	fl.IntVar(&f.width, "width", 0, "with tab: columns of a line (0 for the usual number); a tab that keeps its lines is cut where they are longer")
 	fl.BoolVar(&f.force, "force", false, "overwrite files that exist")
 	fl.BoolVar(&f.strict, "strict", false, "let warnings, and what cannot be done, fail: nothing is written then")
 	f.worksheet.add(cmd)

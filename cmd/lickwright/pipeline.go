@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"example.org/lickwright/score"
+	"example.org/lickwright/tabtext"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
 )
@@ -321,6 +322,7 @@ func (j *job) version(in *input, f format, r result, several bool) (output, erro
 	if err := r.finish(j.say); err != nil {
 		return output{}, err
 	}
+	j.widthKept(in, f)
 	out := output{from: in, promise: r.promise}
 	if len(r.frets) == 2 && !j.say.tells(transform.CodeRefingerScheme, transform.CodeRefingerSpill, transform.CodeRefingerNoPlace) {
 		out.promise.Frets = r.frets
@@ -361,11 +363,37 @@ func (r *result) finish(say *collector) (err error) {
 // that can have the format, else as a new text.
 func (j *job) render(in *input, f format, r result) ([]byte, error) {
 	if in.doc.Keeps(f.name) {
-		return in.doc.Edit(r.score, f.name)
+		data, err := in.doc.Edit(r.score, f.name)
+		if err != nil || j.write.width == 0 || f.name != "tab" {
+			return data, err
+		}
+		return j.narrow(in, data)
 	}
 	var buf bytes.Buffer
 	err := f.write(&buf, j.prepare(in, f, r), j.writeOptions())
 	return buf.Bytes(), err
+}
+
+// narrow cuts the lines of a tab that keeps its own to the width that is asked for.
+func (j *job) narrow(in *input, data []byte) ([]byte, error) {
+	opt, err := j.read.options()
+	if err != nil {
+		return nil, err
+	}
+	opt.Report = func(d score.Diagnostic) {
+		d.Pos = score.Pos{File: in.name} // lines of the result are none of the file
+		j.say.add(d)
+	}
+	return tabtext.Narrow(data, in.name, j.write.width, opt)
+}
+
+// widthKept says where a width that is asked for has no effect.
+func (j *job) widthKept(in *input, f format) {
+	fresh := f.name == "degrees" && !in.doc.Keeps(f.name)
+	if j.write.width > 0 && f.name != "tab" && !fresh {
+		j.say.add(score.Diagnostic{Severity: score.Warning, Code: "width-kept", Pos: score.Pos{File: in.name},
+			Msg: "--width is for the lines of tab, and the result is " + f.about + ": it has no effect", Hint: "leave it out, or say --as tab"})
+	}
 }
 
 func (j *job) writeOptions() score.WriteOptions {

@@ -21,15 +21,32 @@ func TestVersionsAreDescribedEach(t *testing.T) {
 	assert.NotContains(t, got.err, "more like this: 8: ")
 }
 
-// A width that has no effect is said, with a way that has one.
-func TestConvertSaysThatATabKeepsItsLines(t *testing.T) {
+// A tab that keeps its lines is cut where they are longer than a width; where a width has
+// no effect that is said.
+func TestWidthOfTab(t *testing.T) {
 	in := example("amber-street.tab")
-	got := lickwright("convert", "--as", "tab", "--width", "40", in)
+	whole := lickwright("convert", "-q", "--as", "tab", in)
+	assert.Equal(t, read(t, in), whole.out)
+	for _, args := range [][]string{{"convert", "--as", "tab"}, {"transpose", "--to", "C minor"}, {"annotate"}, {"refinger"}} {
+		got := lickwright(append(append(args, "--width", "40"), in)...)
+		require.Equal(t, exitDone, got.code, "%v %s", args, got.err)
+		plain := lickwright(append(args, in)...)
+		rows, long := 0, 0
+		for line := range strings.Lines(got.out) {
+			if strings.Contains(line, "--") && strings.Contains(line, "|") {
+				rows++
+				long += len(strings.TrimSpace(line)) / 46 // a bar is not cut
+			}
+		}
+		assert.Zero(t, long, "%v\n%s", args, got.out)
+		assert.Greater(t, rows, strings.Count(plain.out, "--|\n"), args)
+		assert.NotContains(t, got.err, "has no effect")
+		again := lickwrightOn(got.out, "convert", "-q", "--as", "degrees")
+		assert.Equal(t, lickwrightOn(plain.out, "convert", "-q", "--as", "degrees").out, again.out, args)
+	}
+	got := lickwright("transpose", "--to", "C minor", "--width", "40", "--as", "musicxml", in)
 	require.Equal(t, exitDone, got.code, got.err)
-	assert.Equal(t, read(t, in), got.out)
-	assert.Contains(t, got.err, "a tab that is converted to tab keeps its lines")
-	assert.Contains(t, got.err, "--width 40")
-	assert.Empty(t, lickwright("convert", "--as", "tab", in).err)
+	assert.Contains(t, got.err, "--width is for the lines of tab, and the result is MusicXML: it has no effect")
 
 	xml := lickwright("convert", "-q", "--as", "musicxml", in)
 	require.Equal(t, exitDone, xml.code)
