@@ -245,7 +245,8 @@
 // signs and chord symbols are changed at their columns; missing columns are
 // gained by all rows and lines of the system together, in bars timed by
 // spacing evenly, so that they still read the same. A system that would be wider
-// than the text was, and than 80 columns, is cut at bar lines. One that cannot
+// than the text was, and than 80 columns, is cut at bar lines, with its rows of
+// words; [Narrow] does so for any width. One that cannot
 // be edited so is written anew, in the author's labels, order and dashes of print, with entities
 // in HTML, without counts if it had none and with its unknown signs, as far as that reads back.
 // A rhythm that was guessed from spacing is carried by spacing again, in new tab
