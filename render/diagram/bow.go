@@ -33,7 +33,7 @@ type run struct {
 
 const (
 	slurRise   = 7.0  // of a curve over where it may begin
-	slurSize   = 9.5  // words at links
+	slurSize   = 11.0 // words at links
 	bowGap     = 3.5  // between a curve and its words, and over them
 	bowEnds    = 5.0  // how far the ends of a curve lie inside of its notes
 	runGap     = 9.0  // between the words of two links

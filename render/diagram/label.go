@@ -220,22 +220,24 @@ func (s Step) signed() string {
 	return strings.TrimSpace(before + " " + strconv.Itoa(s.Number) + after + s.Sign)
 }
 
-// orderLines says when a dot is played: what is struck plainly on one line, and
-// each bend on its own, "8: bend full".
+// orderLines says when a dot is played, in the order of time: what is struck
+// plainly on one line, and each bend on its own, "8: bend full".
 func (d Dot) orderLines() []string {
-	var plain, bent []string
+	var lines []string
+	plain := -1
 	for _, s := range d.Steps {
 		number := strconv.Itoa(s.Number) + s.Sign
-		if w := s.Bend.words(); w != "" {
-			bent = append(bent, number+": "+w)
-		} else {
-			plain = append(plain, number)
+		switch w := s.Bend.words(); {
+		case w != "":
+			lines = append(lines, number+": "+w)
+		case plain < 0:
+			plain = len(lines)
+			lines = append(lines, number)
+		default:
+			lines[plain] += ", " + number
 		}
 	}
-	if len(plain) == 0 {
-		return bent
-	}
-	return append([]string{strings.Join(plain, ", ")}, bent...)
+	return lines
 }
 
 // numbers lists the steps of a dot: "3, 7".

@@ -342,7 +342,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	}
 	named := func(l Link, x, y float64) ink.Text {
 		l.Joins = []Join{{1, 2}}
-		return ink.Text{X: x, Y: y, Size: slurSize, Bold: true, Anchor: ink.Middle, Text: strings.Join(l.label(has.numbers)[:1], ""), Fill: c.accent}
+		return ink.Text{X: x, Y: y, Size: smallestName, Bold: true, Anchor: ink.Middle, Text: strings.Join(l.label(has.numbers)[:1], ""), Fill: c.accent}
 	}
 	for kind, words := range [...]string{Slide: "slide, the second note not struck", StruckSlide: "slide, the second note struck too", Glissando: "glissando, fret by fret"} {
 		if !has.links[kind] {

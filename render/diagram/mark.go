@@ -206,7 +206,7 @@ func (b *board) link(i int, c palette) ink.Shape {
 	}
 	ex, ey := (x2-x1)/d, (y2-y1)/d
 	if l.Kind != Slur {
-		r := dotR + 3
+		r := dotR + 4
 		// What goes over the same frets is beside it.
 		off := wayStep * math.Min(float64(b.ways[i]), 1)
 		ax, ay, bx, by := x1+ex*r, y1+ey*r+off, x2-ex*r, y2-ey*r+off
@@ -214,9 +214,9 @@ func (b *board) link(i int, c palette) ink.Shape {
 			ax, ay, bx, by = x1+ex*r-off, y1+ey*r, x2-ex*r-off, y2-ey*r
 			// Clear of what stands below the upper note.
 			if y1 < y2 {
-				ay += b.depth(l.From)
+				ay, by = ay+b.depth(l.From), by-b.ridge(l.To)
 			} else {
-				by += b.depth(l.To)
+				ay, by = ay-b.ridge(l.From), by+b.depth(l.To)
 			}
 		}
 		g.Add(sign(l.Kind, ax, ay, bx, by, c))
@@ -235,6 +235,14 @@ func (b *board) link(i int, c palette) ink.Shape {
 		g.Add(t)
 	}
 	return g
+}
+
+// ridge returns how far the ridge of a house rises over what other shapes have.
+func (b *board) ridge(p fretboard.Place) float64 {
+	if dot := b.d.at(p); dot != nil && dot.Role == Root && !dot.Faint {
+		return (roof - 1) * dotR
+	}
+	return 0
 }
 
 // depth returns how deep what stands below a dot is.
