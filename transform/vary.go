@@ -21,8 +21,9 @@ type VaryOptions struct {
 	// places.
 	Refinger RefingerOptions
 
-	// trim leaves out the part of a pickup in which nothing sounds any more, and
-	// holds the last note as long as that of the phrase where there is room.
+	// trim leaves out the part of a pickup in which nothing sounds any more, lets
+	// the line end on a beat, and holds the last note as long as that of the phrase
+	// where there is room.
 	trim bool
 }
 
@@ -85,9 +86,15 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions, judge func(*varied
 		if v.moved {
 			v.intoRange()
 		}
+		if opt.trim {
+			v.fold()
+		}
 		if v.timed && opt.trim {
+			v.endWell()
 			v.holdEnd()
+			v.sayBeyond()
 			v.unbendBrief()
+			v.calmBrief()
 		}
 		if judge != nil && !judge(v) {
 			return nil, nil, rep.list
@@ -171,9 +178,15 @@ type varied struct {
 
 	startsAt int            // the key on which a step said that the phrase starts; 0 if none did
 	targets  int            // notes that were moved to chord tones
+	beyond   bool           // a displacement made the end go over into another bar
+	folds    int            // how often the line was moved by an octave, see [varied.fold]
+	span     [2]int         // the lowest and the highest note of the phrase
 	slurs    [2]int         // the widest hammer-on or pull-off, and slide, of the phrase, in semitones
 	brief    score.Quarters // the shortest note that the phrase bends
+	shaken   score.Quarters // the shortest with vibrato
 	lasts    score.Quarters // how long the last note of the phrase sounds, in the first voice
+	onBeat   bool           // and whether it comes on a beat
+	cut      int            // how many notes there are of a cell that the line breaks off in
 
 	neckOf
 	pulses  []pulse // of the bars, made when they are asked for
@@ -195,16 +208,29 @@ func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *v
 	var cut int
 	v.lines, cut = phraseLines(p)
 	v.leap = v.widest()
+	for i, l := range v.lines {
+		for k, t := range l.tones {
+			if top := t.top(); i+k == 0 {
+				v.span = [2]int{top, top}
+			} else {
+				v.span = [2]int{min(v.span[0], top), max(v.span[1], top)}
+			}
+		}
+	}
 	v.slurs = widestSlurs(p)
 	for _, l := range v.lines {
 		for _, t := range l.tones {
 			if bendBy(t.topNote()) > 0 && (v.brief.IsZero() || t.length.Less(v.brief)) {
 				v.brief = t.length
 			}
+			if n := t.topNote(); (n.Has(score.Vibrato) || n.Has(score.WideVibrato)) && (v.shaken.IsZero() || t.length.Less(v.shaken)) {
+				v.shaken = t.length
+			}
 		}
 	}
 	if len(v.lines) > 0 {
-		v.lasts = v.lines[0].tones[len(v.lines[0].tones)-1].length
+		last := v.lines[0].tones[len(v.lines[0].tones)-1]
+		v.lasts, v.onBeat = last.length, v.beatBegins(last.at)
 	}
 	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})
 	if !ok {
@@ -343,27 +369,6 @@ func (v *varied) shortenPickup() {
 		setOnset(e, at)
 	}
 	m.Length = m.Length.Sub(silent)
-}
-
-// holdEnd lets the last note of the first voice sound as long as that of the
-// phrase did, as far as bars and chord have room.
-func (v *varied) holdEnd() {
-	if len(v.lines) == 0 || len(v.lines[0].tones) == 0 {
-		return
-	}
-	last := v.lines[0].tones[len(v.lines[0].tones)-1]
-	end := last.at.Add(v.lasts)
-	if total := v.total(); total.Less(end) {
-		end = total
-	}
-	if i := v.spanAt(last.at); i >= 0 && v.spans[i].to.Less(end) {
-		end = v.spans[i].to
-	}
-	if !last.end().Less(end) {
-		return
-	}
-	last.length = end.Sub(last.at)
-	v.say("the last note held longer: %s", v.spanWords(last.length))
 }
 
 // unrepeat leaves repeat signs out where bars were added: what they enclosed

@@ -88,6 +88,9 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 		shift, steps = shift.Add(span), steps+dir
 	}
 	l.tones = list
+	if l == v.lines[0] {
+		v.cut = cut
+	}
 	text := fmt.Sprintf("%d times", times)
 	switch {
 	case times == 1:

@@ -10,13 +10,16 @@ func (x *choosing) choose(count int) []Varied {
 		c.near = x.near(c, shapes)
 	}
 	var chosen []Varied
-	kinds, alike := map[VariationKind]int{}, map[string]int{}
-	tunes := map[string]bool{} // what notes are struck in what order, whenever it is
-	uses := map[string]int{}   // of steps
+	kinds := map[VariationKind]int{}
+	uses := map[string]int{} // of steps
+	ofPhrase, displaced := 0, 0
 	rank := func(c *candidateVariation) int {
-		rank := c.flaws
-		if tunes[c.tune] {
-			rank++
+		rank := c.flaws + c.like + twinFlaws*c.twins
+		if c.ofPhrase {
+			rank += ofPhrase
+		}
+		if c.displaced {
+			rank += max(0, displaced-mostDisplaced*((count+9)/10)+1)
 		}
 		rank += max(0, kinds[c.kind]-mostOfKind*(len(chosen)/10+1)+1)
 		for _, name := range c.names {
@@ -27,7 +30,7 @@ func (x *choosing) choose(count int) []Varied {
 	for len(chosen) < count {
 		var best *candidateVariation
 		for _, c := range x.pool {
-			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && alike[c.alike] < mostAlike*((count+9)/10) && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
+			if !c.gone && c.near > 0 && kinds[c.kind] < mostOfKind*((count+9)/10) && (c.twins == 0 || c.twins == 1 && c.near >= leastApart) && (!c.ofPhrase || ofPhrase < mostOfPhrase*((count+9)/10)) && (best == nil || rank(c) < rank(best) || rank(c) == rank(best) && c.near > best.near) {
 				best = c
 			}
 		}
@@ -50,15 +53,25 @@ func (x *choosing) choose(count int) []Varied {
 		}
 		best.gone = true
 		chosen = append(chosen, Varied{Score: best.out, Steps: best.steps, Distance: best.near, Said: best.said, rank: rank(best)})
-		tunes[best.tune] = true
 		kinds[best.kind]++
-		alike[best.alike]++
+		if best.ofPhrase {
+			ofPhrase++
+		}
+		if best.displaced {
+			displaced++
+		}
 		for _, name := range best.names {
 			uses[name]++
 		}
 		shapes = append(shapes, best.shape)
 		for _, c := range x.pool {
 			if !c.gone {
+				if areTwins(c.tune, best.tune) {
+					c.twins++
+				}
+				if areTwins(c.turns, best.turns) {
+					c.like++
+				}
 				c.near = min(c.near, x.near(c, shapes[len(shapes)-1:]))
 			}
 		}

@@ -37,13 +37,18 @@ func (v Varied) Name() string {
 // and from each other, that a player can play, and in which the phrase is still
 // heard: the furthest from it first, then always the one whose nearest is
 // furthest, by the shape of its first part. Those against which something
-// speaks come after all others (see below), as do those that only strike the
-// notes of one before them at other times. Steps are tried alone, two
+// speaks come after all others (see below). Steps are tried alone, two
 // and, where those are few, three together; opt.Seed says in which order and what is
-// left to chance, so the same seed gives the same variations. Two are done to the
-// result: the last note is held as long as that of the phrase where bar and chord
-// have room, and a bend that came to a note of an eighth or less, where the phrase
-// bends none so short, is struck plainly; both are said.
+// left to chance, so the same seed gives the same variations. Where the phrase begins
+// is displaced by eighths and beats of its metre.
+//
+// These are done to the result, and are said: where a step would leap further than
+// the phrase does, the line goes on an octave lower or higher, up to three times; a
+// line that would end off the beat or within the cell of a sequence ends with a
+// root, third or fifth on a beat before, if no more than a few short notes of the same
+// bar are left out by that; the last note is held as long as that of the phrase where
+// bar and chord have room; a bend that came to a note of an eighth or less, where the
+// phrase bends none so short, is struck plainly, and vibrato is left out there.
 //
 // A variation must be whole: no step refused, none whose words are not true of the
 // result, nothing without a place, no pull-off to an open string that the
@@ -61,25 +66,34 @@ func (v Varied) Name() string {
 // It ends within the bars of the phrase. Where there are chord symbols
 // it has at least the share of chord tones on strong beats that the phrase has,
 // and ends on a chord tone, and hardly more of its time than the phrase's is spent
-// on notes outside of both scale and chord; times are not stretched then, which would take the
-// notes from under their chords.
+// on notes outside of both scale and chord; no note is held off its chord for a half
+// note, unless one of the phrase is as long; times are not stretched then, which would
+// take the notes from under their chords.
 //
 // Against a variation speaks each of these that the phrase has not: each quarter
 // note, or a part of one, that is held off the chord by notes longer than that, or
-// as long from where a chord begins; a chord whose third is heard in the phrase and
-// not in it; an end off root, third and fifth; a last note shorter than the
-// phrase's; a silent last bar; bends lost, each that becomes a slide since no hand makes it where it
-// would lie, and, beside lost bends, twice, a lost close, which is a fall or rise of three
-// notes or more; each time that the hand has to jump more than four frets within a
-// beat, and every second time that it leaves five frets; two steps that repeat a pattern; each
-// note that is moved to a chord tone beyond two. One
-// against which more than four speak is not taken, and what has less against it
-// comes first.
+// as long from where a chord begins; each change of chord at which a note sounds,
+// struck or held over, that is none of its tones; a chord whose third is heard in the
+// phrase and in it for less than a quarter note off the beat; an end off root, third
+// and fifth, off the beat, with a bend or a note that is not struck, or within the
+// cell of a sequence; a last note shorter than the phrase's; twice, a silent last bar;
+// less than a third of the phrase's cells; each time that a cell of two to four notes
+// comes at once again, two at most; three bars in a row that begin with the same note;
+// bends lost, each that becomes a slide since no hand makes it where it would lie,
+// and, beside lost bends, twice, a lost close, which is a fall or rise of three notes
+// or more; each time that the hand has to jump more than four frets within a beat,
+// and every second time that it leaves five frets; two steps that repeat a pattern;
+// each time that the line changes its octave; each note that is moved to a chord tone
+// beyond two. One against which more than four speak is not taken, and what has less
+// against it comes first.
 //
-// Of each ten that are asked for at most three are of one kind, by the first step
-// that does more than to say where the phrase begins, and at most two
-// differ only in when they begin and in targets. Those whose step two others have
-// come later.
+// Two are twins if three quarters of their notes are the same in the same order,
+// whenever they are struck. Of each ten that are asked for at most one is a twin of
+// the phrase itself. A twin of another one is taken when there is nothing else, if it
+// is some way from it (0.15), and never a second one. At most three of ten are of one
+// kind, by the first step that does more than to say where the phrase begins. Those
+// whose step two others have, or whose turns (the steps from note to note) one has,
+// come later, and so do those that begin at another time when three of ten do.
 //
 // If there are fewer than asked for, that is reported as [score.NotDone].
 func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Diagnostics) {
@@ -108,14 +122,15 @@ type choosing struct {
 	home   *PhraseShape
 	length score.Quarters
 	style  *phraseStyle
-	jumps  int // of the hand
-	away   int // how often the hand leaves its place
+	tune   []int // of the phrase
+	jumps  int   // of the hand
+	away   int   // how often the hand leaves its place
 	shifts []score.Quarters
 	threes bool // beats have three eighths
 	free   bool // nothing is asked for where it is played
 	habits map[string]*habit
 	pool   []*candidateVariation
-	sound  int             // those in the pool that have few flaws
+	sound  int             // those in the pool that have few flaws and are no twins of others
 	seen   map[string]bool // lines that are in the pool
 	failed [len(faultWords)]int
 }
@@ -130,7 +145,7 @@ func newChoosing(s *score.Score, opt VaryOptions) *choosing {
 	}
 	opt.trim = true
 	v := lookAt(s, part, opt.Scale)
-	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), jumps: handJumps(v), away: handShifts(v), habits: opt.habits(s)}
+	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), tune: tuneOf(v), jumps: handJumps(v), away: handShifts(v), habits: opt.habits(s)}
 	x.shifts = v.shifts()
 	if beats, unit := v.beats(); len(beats) > 0 {
 		x.threes = beats[0].Div(unit) == score.Q(3, 1)
@@ -154,20 +169,23 @@ func lookAt(s *score.Score, part int, scale *ScaleOn) *varied {
 // A candidateVariation is one that is good but for its fingering, which is
 // found when it is asked for.
 type candidateVariation struct {
-	out      *score.Score
-	anew     []string
-	said     score.Diagnostics
-	steps    []Variation
-	shape    *PhraseShape
-	tune     string
-	names    []string      // of the steps, but for Target; of any size
-	kind     VariationKind // see [mainKind]
-	alike    string        // the steps but for Displace and Target
-	flaws    int
-	fingered bool
-	bent     bool                                 // it has bends, before it is fingered
-	placed   bool                                 // it keeps its places
-	may      map[score.Quarters][]fretboard.Place // see [choosing.mayLie]
-	gone     bool                                 // it is chosen, or cannot be played
-	near     float64                              // how far it is from the nearest chosen one, at most
+	out         *score.Score
+	anew        []string
+	said        score.Diagnostics
+	steps       []Variation
+	shape       *PhraseShape
+	tune, turns []int         // what is struck, as MIDI key numbers, and by how many steps it goes on
+	names       []string      // of the steps, but for Target; of any size
+	kind        VariationKind // see [mainKind]
+	twins       int           // how many of the same tune are chosen
+	like        int           // how many of the same turns are
+	displaced   bool          // a step says when it begins
+	ofPhrase    bool          // it is a twin of the phrase
+	flaws       int
+	fingered    bool
+	bent        bool                                 // it has bends, before it is fingered
+	placed      bool                                 // it keeps its places
+	may         map[score.Quarters][]fretboard.Place // see [choosing.mayLie]
+	gone        bool                                 // it is chosen, or cannot be played
+	near        float64                              // how far it is from the nearest chosen one, at most
 }

@@ -181,7 +181,7 @@ func TestFingeredLateIsTheSame(t *testing.T) {
 	for seed := range uint64(3) {
 		run := func(all bool) (names []string, distances []float64) {
 			x := newChoosing(counted(t), VaryOptions{Seed: seed})
-			x.gather(60)
+			x.gather(20)
 			if all {
 				for _, c := range x.pool {
 					c.gone = x.finger(c) >= 0

@@ -32,17 +32,6 @@ type ShapeStep struct {
 	Place fretboard.Place // zero if the note is on no neck
 }
 
-// tune writes the line without its times.
-func (s *PhraseShape) tune() string {
-	var b []byte
-	for _, step := range s.Line {
-		if !step.Rest {
-			b = append(b, byte(step.Above), ' ')
-		}
-	}
-	return string(b)
-}
-
 // A StrongDegree is what sounds on a strong beat.
 type StrongDegree struct {
 	At    score.Quarters

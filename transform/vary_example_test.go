@@ -62,12 +62,12 @@ func ExampleVariations() {
 		fmt.Println("   ", bars(v.Score))
 	}
 	// Output:
-	// start-on 5, displace -1/2, target
-	//     E -5 -b7 1 2 | {i7} Q b3 2 E 1 -b7 -5 -b7 | {iv7} H 1 (H) |
-	// retrograde, invert chromatic, displace -5/8, target
-	//     H 4 E 5 | {i7} E b7 5 4 Q b3 1 E b3 | {iv7} E 4 5 H b6 (Q) |
-	// displace -3/8
-	//     E 1 b3 4 | {i7} E 5 Q b7 5 E 4 b3 1 | {iv7} E b3 H 4 (E) (Q) |
+	// retrograde, invert chromatic, displace -5/8
+	//     H 4 E 5 | {i7} E b7 5 4 Q b3 1 E b3 | {iv7} H 4 (H) |
+	// start-on 5, displace -1/4, target
+	//     E -5 -b7 | {i7} E 1 2 Q 4 b3 E 1 -b7 | {iv7} E -b6 -b7 H 1 (Q) |
+	// invert chromatic, start-on 4, displace -1/2
+	//     E 4 b3 1 -b7 | {i7} Q -5 -b7 E 1 b3 4 b3 | {iv7} H 1 (H) |
 }
 
 // Degrees have no neck; here they are put on one.

@@ -3,25 +3,40 @@ package transform
 import (
 	"fmt"
 	"strings"
+
+	"example.org/lickwright/score"
 )
 
 // What a variation may be at most, or has to be at least, beside its phrase.
 const (
-	beyondRange   = 5        // semitones beyond the lowest and the highest note: a fourth
-	spareOutside  = 1.0 / 16 // of the time on notes neither in the scale nor in the chord, more than the phrase
-	leastNotes    = 2.0 / 3  // as many notes
-	mostNotes     = 2        // as many notes
-	leastKept     = 1.0 / 2  // of its cells or of its rhythm
-	mostRounds    = 4        // times a cell in a row, if the phrase has none more often
-	mostUses      = 2        // times one step, before others are taken first
-	mostOfKind    = 3        // of ten whose first step, or all that there is, is of one kind
-	mostAlike     = 2        // that differ only in when they begin and by their targets
-	fewTargets    = 2        // notes moved to chord tones; each more speaks against it
-	mostTargets   = 4        // the same, at all
-	nothingMarked = 2        // flaws of one without anything of what marks the phrase
-	mostFlaws     = 4        // things that speak against it
-	fewFlaws      = 2        // the same, of those that fill the pool
+	beyondRange    = 5        // semitones beyond the lowest and the highest note: a fourth
+	spareOutside   = 1.0 / 16 // of the time on notes neither in the scale nor in the chord, more than the phrase
+	leastNotes     = 2.0 / 3  // as many notes
+	mostNotes      = 2        // as many notes
+	leastKept      = 1.0 / 2  // of its cells or of its rhythm
+	hardlyKept     = 1.0 / 3  // of its cells: less speaks against it
+	mostRounds     = 4        // times a cell in a row, if the phrase has none more often
+	fewRounds      = 1        // times a cell in a row that nothing speaks against
+	mostRoundFlaws = 2        // at most this much speaks against more
+	stalledFrom    = 3        // bars that begin with one note
+	mostUses       = 2        // times one step, before others are taken first
+	mostOfKind     = 3        // of ten whose first step, or all that there is, is of one kind
+	twinShare      = 3.0 / 4  // of the notes of both, in order: they are twins, whenever they come
+	mostOfPhrase   = 1        // twins of the phrase itself, of ten
+	twinFlaws      = 10       // as much counts a twin among those chosen: it comes last
+	leastApart     = 0.15     // how far it is from it
+	mostDisplaced  = 3        // of ten that begin at another time, before others are taken first
+	fewTargets     = 2        // notes moved to chord tones; each more speaks against it
+	mostTargets    = 4        // the same, at all
+	silentEnd      = 2        // flaws of one whose last bar is silent
+	nothingMarked  = 2        // flaws of one without anything of what marks the phrase
+	mostFlaws      = 4        // things that speak against it
+	fewFlaws       = 2        // the same, of those that fill the pool
 )
+
+// longestHeld is from how long on, in quarter notes, a note off its chord is too
+// long.
+var longestHeld = score.Q(2, 1)
 
 // The reasons for which a variation is not taken.
 const (
@@ -40,6 +55,7 @@ const (
 	faultTargets
 	faultStart
 	faultBrief
+	faultHeld
 	faultFlaws
 	faultSame
 	faultAlike
@@ -50,7 +66,8 @@ var faultWords = [...]string{
 	faultStrong: "have fewer chord tones on strong beats", faultEnd: "do not end on a chord tone", faultSpill: "end after the last bar",
 	faultRepeat: "repeat notes or cells again and again", faultRock: "rock between two notes", faultLost: "have too little of the phrase", faultRange: "leave the range of the phrase",
 	faultOutside: "stay long on notes outside of scale and chord", faultTargets: "have more than four notes moved to chord tones",
-	faultStart: "start elsewhere than a step says", faultBrief: "bend for less time than the phrase", faultFlaws: "have too much against them", faultSame: "are the same as others", faultAlike: "are of a kind of which there are enough",
+	faultStart: "start elsewhere than a step says", faultBrief: "bend for less time than the phrase", faultHeld: "hold notes off their chord for long",
+	faultFlaws: "have too much against them", faultSame: "are the same as others", faultAlike: "are of a kind of which there are enough",
 }
 
 // why says how many failed for which reason.
@@ -85,6 +102,8 @@ func (x *choosing) judge(style *phraseStyle) int {
 		return faultRange
 	case style.bends > 0 && tooBrief(style.brief, x.style.brief):
 		return faultBrief
+	case !style.longest.Less(longestHeld) && x.style.longest.Less(style.longest):
+		return faultHeld
 	case x.style.chords && style.outside > x.style.outside+spareOutside:
 		return faultOutside
 	}
@@ -97,11 +116,24 @@ func (x *choosing) flaws(style *phraseStyle) int {
 	if over := style.held.Sub(x.style.held); over.Sign() > 0 {
 		flaws += int((over.Num() + over.Den() - 1) / over.Den())
 	}
-	if style.last.Less(x.style.last) {
+	flaws += max(0, style.missed-x.style.missed) + min(mostRoundFlaws, max(0, style.rounds-max(fewRounds, x.style.rounds)))
+	for _, worse := range [...]bool{
+		style.last.Less(x.style.last),
+		style.weakEnd && !x.style.weakEnd,
+		style.openEnd && !x.style.openEnd,
+		style.broken,
+		style.stalled >= stalledFrom && style.stalled > x.style.stalled,
+		x.style.settled && !style.settled,
+	} {
+		if worse {
+			flaws++
+		}
+	}
+	if cells, _ := style.kept(x.style); cells < hardlyKept {
 		flaws++
 	}
-	if !x.home.End.Sub(style.bar).Less(style.end) { // the last bar is silent
-		flaws++
+	if !x.home.End.Sub(style.bar).Less(style.end) {
+		flaws += silentEnd
 	}
 	// What marks the phrase: its bends, and a fall or rise to its end.
 	bends, closing := x.style.bends > 0, x.style.closes(x.style)
@@ -116,9 +148,6 @@ func (x *choosing) flaws(style *phraseStyle) int {
 		if heard && (i >= len(style.thirds) || !style.thirds[i]) {
 			flaws++
 		}
-	}
-	if x.style.settled && !style.settled {
-		flaws++
 	}
 	return flaws
 }

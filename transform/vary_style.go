@@ -23,6 +23,12 @@ type phraseStyle struct {
 	rounds         int            // how often a cell of two to four notes comes in a row, at most
 	end            score.Quarters // of the last note, from the first whole bar
 	held           score.Quarters // of long notes, or notes over a change, that are no chord tones
+	longest        score.Quarters // the longest of these
+	missed         int            // changes of chord at which no chord tone sounds
+	weakEnd        bool           // the last note comes off the beat
+	openEnd        bool           // it is bent, or joined to the one before
+	broken         bool           // the line ends within a cell
+	stalled        int            // how many bars in a row begin with the same note, at most
 	bends          int            // of a semitone or more
 	brief          score.Quarters // the shortest note that is bent
 	closing        int            // how many notes rise, or fall if it is negative, up to the last one
@@ -91,6 +97,7 @@ func styleOf(v *varied) *phraseStyle {
 				}
 			}
 			if k == 0 && i == len(l.tones)-1 {
+				st.weakEnd, st.openEnd, st.broken = !v.beatBegins(t.at), reached(t), v.breaksOff()
 				st.resolved, st.settled = chord.all.Has(tops[i]), chord.triad.Has(tops[i])
 			}
 		}
@@ -99,6 +106,7 @@ func styleOf(v *varied) *phraseStyle {
 		if k == 0 {
 			st.count(v, l)
 			st.mark(l, tops)
+			st.stall(v, l, tops)
 		}
 		if n := len(l.tones); n > 0 && st.end.Less(l.tones[n-1].end()) {
 			st.end = l.tones[n-1].end()
@@ -130,6 +138,25 @@ func (st *phraseStyle) mark(l *phraseLine, tops []int) {
 			st.closing = way
 		}
 		st.closing += way
+	}
+}
+
+// stall finds how many bars in a row begin with the same note.
+func (st *phraseStyle) stall(v *varied, l *phraseLine, tops []int) {
+	before, row, k := -1, 0, 0
+	for i, at := range v.begins[:len(v.begins)-1] {
+		for k < len(l.tones) && !at.Less(l.tones[k].end()) {
+			k++
+		}
+		if k == len(l.tones) || at.Less(l.tones[k].at) || !shortBy(v.part, i).IsZero() {
+			before, row = -1, 0
+			continue
+		}
+		if tops[k] != before {
+			before, row = tops[k], 0
+		}
+		row++
+		st.stalled = max(st.stalled, row)
 	}
 }
 
@@ -193,13 +220,21 @@ func (st *phraseStyle) chordsUnder(v *varied, spans []chordSet, t *phraseTone, t
 		if d.Sign() <= 0 || spans[i].all == 0 {
 			continue
 		}
-		st.thirds[i] = st.thirds[i] || spans[i].third.Has(top)
+		if spans[i].third.Has(top) && (!d.Less(score.Q(1, 1)) || from == t.at && v.beatBegins(from)) {
+			st.thirds[i] = true // in passing it says little
+		}
+		if i > 0 && from == s.from && !spans[i].all.Has(top) && !v.spans[i].chord.Same(v.spans[i-1].chord) {
+			st.missed++
+		}
 		long := longHeld
 		if from == s.from {
 			long = score.Q(1, 1)
 		}
 		if !spans[i].all.Has(top) && !d.Less(long) {
 			st.held = st.held.Add(d)
+			if st.longest.Less(d) {
+				st.longest = d
+			}
 		}
 	}
 }

@@ -28,6 +28,10 @@ func (v *varied) do(step Variation) {
 		v.gather()
 	}
 	switch step.Kind {
+	case Retrograde, InIntervals, Sequence, Group, Permute:
+		v.cut = 0
+	}
+	switch step.Kind {
 	case Invert:
 		v.invert(step)
 	case Retrograde:
@@ -205,7 +209,8 @@ func (v *varied) displace(by score.Quarters) {
 	if shorter != nil {
 		text += "; the last note is shorter by " + strings.Join(slices.Compact(shorter), ", in another voice by ")
 	}
-	if beyond {
+	v.beyond = beyond
+	if beyond && !v.opt.trim {
 		text += "; the end goes over into another bar"
 	}
 	v.say("%s", text)

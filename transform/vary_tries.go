@@ -14,9 +14,9 @@ import (
 // each that is asked for.
 const (
 	maxPairs    = 3000
-	maxTriples  = 4000
-	poolForEach = 5
-	leastPool   = 80
+	maxTriples  = 5000
+	poolForEach = 2
+	leastPool   = 20
 )
 
 // gather tries steps until the pool is full or tries run out.
@@ -100,7 +100,7 @@ func (x *choosing) steps(r *rand.Rand) []Variation {
 		list = append(list, Variation{Kind: OctaveJump, Size: n})
 	}
 	list = append(list, Variation{Kind: Permute, Order: []int{2, 1}})
-	for range 15 {
+	for range 30 {
 		size := 3 + r.IntN(3)
 		if x.threes {
 			size = 3 + 3*r.IntN(2)
@@ -152,7 +152,8 @@ func (x *choosing) take(steps []Variation) int {
 	fault := -1
 	var style *phraseStyle
 	var key string
-	targets := 0
+	targets, folds := 0, 0
+	var tune, turns []int
 	out, anew, said := vary(x.s, steps, x.opt, func(v *varied) bool {
 		if v.part.ID != x.s.Parts[x.part].ID {
 			return true
@@ -173,11 +174,12 @@ func (x *choosing) take(steps []Variation) int {
 			fault = faultStart
 			return false
 		}
-		targets = v.targets
+		targets, folds = v.targets, v.folds
 		style = styleOf(v)
 		if fault = x.judge(style); fault >= 0 {
 			return false
 		}
+		tune, turns = tuneOf(v), turnsOf(v)
 		if key = struckKey(v); x.seen[key] {
 			fault = faultSame
 		}
@@ -196,8 +198,9 @@ func (x *choosing) take(steps []Variation) int {
 			repeating++
 		}
 	}
-	c := &candidateVariation{bent: style.bends > 0, kind: mainKind(steps), out: out, anew: anew, said: said, steps: steps, shape: shape, tune: shape.tune(), flaws: x.flaws(style) + max(0, repeating-1) + max(0, targets-fewTargets)}
+	c := &candidateVariation{bent: style.bends > 0, kind: mainKind(steps), out: out, anew: anew, said: said, steps: steps, shape: shape, tune: tune, turns: turns, ofPhrase: areTwins(tune, x.tune), flaws: x.flaws(style) + max(0, repeating-1) + max(0, targets-fewTargets) + folds}
 	for _, step := range steps {
+		c.displaced = c.displaced || step.Kind == Displace
 		switch step.Kind {
 		case Target:
 		case Sequence:
@@ -206,9 +209,6 @@ func (x *choosing) take(steps []Variation) int {
 			c.names = append(c.names, "group")
 		default:
 			c.names = append(c.names, step.String())
-		}
-		if step.Kind != Displace && step.Kind != Target {
-			c.alike += c.names[len(c.names)-1] + " "
 		}
 	}
 	if asked := x.opt.refingerOptions(anew, nil); asked.Parts != nil && !slices.Contains(asked.Parts, v.part.ID) || v.onNeck(0) && v.neck == nil {
@@ -220,7 +220,7 @@ func (x *choosing) take(steps []Variation) int {
 		x.failed[faultFlaws]++
 		return faultFlaws
 	}
-	if c.flaws <= fewFlaws {
+	if c.flaws <= fewFlaws && !slices.ContainsFunc(x.pool, func(d *candidateVariation) bool { return areTwins(c.tune, d.tune) }) {
 		x.sound++
 	}
 	x.pool = append(x.pool, c)

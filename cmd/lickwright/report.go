@@ -52,6 +52,9 @@ const maxOfKind = 6
 
 // counted tells whether what is said may be counted where much of its kind is.
 func counted(d score.Diagnostic) bool {
+	if d.Code == transform.CodeVaryTechnique && d.Result != "" {
+		return false // it is of one of several variations
+	}
 	return d.Severity < score.NotDone && d.Code != transform.CodeVary
 }
 
