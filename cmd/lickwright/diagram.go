@@ -273,7 +273,7 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 	}
 	held := !slices.ContainsFunc(ds, func(d diagram.Diagram) bool { return !d.Held })
 	for i := range ds {
-		if ds[i].Title == title && (o.write.dir == "" && !o.frames) {
+		if asTyped(ds[i].Title) == asTyped(title) && (o.write.dir == "" && !o.frames) {
 			ds[i].Title, ds[i].Subtitle = ds[i].Subtitle, "" // it stands over the picture
 			if ds[i].Held && !held && ds[i].Title != "" {
 				ds[i].Subtitle = "chord"
@@ -282,6 +282,10 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 	}
 	return title, ds, err
 }
+
+// asTyped writes the accidentals of a title as they are typed, so that E♭maj7 is
+// found to be Ebmaj7.
+func asTyped(title string) string { return strings.NewReplacer("♭", "b", "♯", "#").Replace(title) }
 
 func (o *diagramOptions) chordsOver(key *theory.Key) ([]theory.Chord, error) {
 	if o.over == "" {

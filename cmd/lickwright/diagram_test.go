@@ -248,6 +248,20 @@ func TestDiagramHelp(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(got.out), " "), "the root of the chord is a house")
 }
 
+// The title of a page is not said again over its pictures, however it is
+// spelled.
+func TestTitlesAreSaidOnce(t *testing.T) {
+	for _, chord := range []string{"Am7", "Ebmaj7", "F#m7b5"} {
+		got := lickwright("diagram", chord, "--shape", "D", "--as", "svg", "--legend=false")
+		require.Equal(t, exitDone, got.code, got.err)
+		heads := regexp.MustCompile(`class="(?:head|title)"[^>]*>([^<]*)<`).FindAllStringSubmatch(got.out, -1)
+		require.Len(t, heads, 3, chord)
+		assert.Equal(t, "D shape", heads[1][1], chord)
+		assert.Equal(t, "D shape", heads[2][1], chord)
+		assert.NotRegexp(t, "^.b|#", heads[0][1], "as it is printed")
+	}
+}
+
 // What is drawn again over another chord says that its places are the same.
 func TestSamePlacesAreSaid(t *testing.T) {
 	got := lickwright("diagram", "D dorian", "--shape", "A", "--over", "Dm7 | G7 | Cmaj7", "--as", "svg")

@@ -137,6 +137,17 @@ func (d Diagram) bows() []bow {
 	return all
 }
 
+// room returns between how many frets there is room for words: beyond the nut,
+// where a fret is not too narrow for them.
+func (b bow) room() float64 {
+	if b.pastNut() {
+		return float64(b.to) - .5
+	}
+	return float64(b.to - b.from)
+}
+
+func (b bow) pastNut() bool { return b.from == 0 && b.to > 1 }
+
 // bowNeed returns how wide a fret has to be for the words at its links.
 func (d Diagram) bowNeed(o Options, size float64) float64 {
 	need := 0.0
@@ -144,7 +155,7 @@ func (d Diagram) bowNeed(o Options, size float64) float64 {
 	for _, b := range d.bows() {
 		for _, i := range b.links {
 			for _, piece := range d.Links[i].label(numbers) {
-				need = math.Max(need, (wordsWidth(piece, size)+bowLeadOut)/float64(b.to-b.from))
+				need = math.Max(need, (wordsWidth(piece, size)+bowLeadOut)/b.room())
 			}
 		}
 	}
@@ -168,7 +179,7 @@ func (d Diagram) bowsOf(o Options, r bowRoom) []bow {
 	numbers := d.numbered(o)
 	for i := range all {
 		b := &all[i]
-		width := float64(b.to-b.from)*r.fret - bowLeadOut
+		width := b.room()*r.fret - bowLeadOut
 		if r.upright {
 			width = 0 // a line for each, so that strings lie near each other
 		}
@@ -334,7 +345,11 @@ func (b *board) over(str int, u, h float64) (x, y float64) {
 // words draws what a bow says of a link.
 func (b *board) words(w bow, link int, c palette) []ink.Text {
 	var all []ink.Text
-	mid := (b.u(w.from) + b.u(w.to)) / 2
+	from := b.u(w.from)
+	if w.pastNut() {
+		from = 4
+	}
+	mid := (from + b.u(w.to)) / 2
 	lead := b.slur * 1.1
 	for _, r := range w.runs {
 		if r.link != link {

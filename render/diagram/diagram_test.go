@@ -458,12 +458,13 @@ func TestEachNoteIsInTheRowsOfItsPositions(t *testing.T) {
 				if half := min(high, to) - max(low, from) + 1; low < 0 || 2*half < high-low+1 {
 					continue
 				}
-				if want[l.Region.Name] == nil {
-					want[l.Region.Name] = map[fretboard.Place]bool{}
+				name := stringsNamed(l.Region.Name, preset.Tuning)
+				if want[name] == nil {
+					want[name] = map[fretboard.Place]bool{}
 				}
 				for _, s := range l.Spots {
 					if from <= s.Place.Fret && s.Place.Fret <= to {
-						want[l.Region.Name][s.Place] = true
+						want[name][s.Place] = true
 					}
 				}
 			}
@@ -689,5 +690,22 @@ func TestLegendIsThatOfThePicture(t *testing.T) {
 		}
 		dead := slices.ContainsFunc(bare.all, func(it item) bool { return it.text == "×" })
 		assert.Equal(t, dead, slices.Contains(words, "dead note, without a pitch"), name)
+	}
+}
+
+// Positions named by their strings have the names that stand at the strings,
+// where those tell them apart.
+// Source: tunings as package fretboard lists them.
+func TestStringsOfPositionsAreNamed(t *testing.T) {
+	for _, c := range []struct{ tuning, name, want string }{
+		{"bass", "root on string 3, index finger", "root on the A string, index finger"},
+		{"standard", "root on string 1, index finger", "root on the e string, index finger"},
+		{"standard", "root on string 6, little finger", "root on the E string, little finger"},
+		{"dadgad", "root on string 4, index finger", "root on string 4, index finger"},
+		{"standard", "E shape", "E shape"}, {"standard", "3 notes per string from 2", "3 notes per string from 2"}, {"bass", "string 9", "string 9"},
+	} {
+		tuning, err := fretboard.ParseTuning(c.tuning)
+		require.NoError(t, err)
+		assert.Equal(t, c.want, stringsNamed(c.name, tuning))
 	}
 }

@@ -176,7 +176,7 @@ func (d Diagram) comingTo(n int) []string {
 	var all []string
 	for _, l := range d.Links {
 		if slices.ContainsFunc(l.Joins, func(j Join) bool { return j.To == n }) {
-			all = append(all, strings.ReplaceAll(strings.TrimSuffix(l.kind(), ","), ",", ""))
+			all = append(all, strings.TrimSuffix(l.kind(), ","))
 		}
 	}
 	return all

@@ -17,6 +17,7 @@ const (
 	labelSize = 13.0
 	belowSize = 10.0
 	lineMax   = 130.0 // how wide a line below a dot may be
+	edgeRoom  = 18.0  // how far it may reach beyond the first fret
 	turnedMax = 60.0  // the same where strings run downwards
 	cellMin   = 34.0  // a fret, so that two dots beside each other do not touch
 	cellEven  = 50.0
@@ -157,8 +158,10 @@ func (e *extent) fit(d Diagram, o Options, below []Label, width float64) {
 		switch dot.Place.Fret {
 		case 0:
 			e.nut = math.Max(e.nut, widths[i]+air)
-		case d.From, d.To: // nothing but the edge is beside it
-			e.cell = math.Max(e.cell, widths[i]-4)
+		case d.From: // nothing is beside it but the names of strings, which are higher
+			e.cell = math.Max(e.cell, widths[i]-2*edgeRoom)
+		case d.To:
+			e.cell = math.Max(e.cell, widths[i]-2)
 		}
 	}
 	for i, a := range d.Dots {

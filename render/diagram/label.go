@@ -149,6 +149,8 @@ func rolesExplained(said string) string {
 		switch {
 		case short == ">" && ok:
 			part = leans + " leaning, on a stronger beat than the note that it goes to"
+		case short == "f" && meaning == role.word:
+			part = "free: none of the others"
 		case known && meaning == role.word:
 			part = meaning
 		case known && ok:
@@ -284,6 +286,38 @@ func stringName(t fretboard.Tuning, str int, write func(theory.NoteName) string)
 	return write(name)
 }
 
+// stringsNamed writes the strings in the name of a position by their names
+// where those tell them apart: "root on string 3, index finger" of a bass is
+// "root on the A string, index finger".
+func stringsNamed(name string, t fretboard.Tuning) string {
+	words := strings.Fields(name)
+	for i := range words {
+		if i == 0 || words[i-1] != "string" {
+			continue
+		}
+		number, comma := strings.CutSuffix(words[i], ",")
+		str, err := strconv.Atoi(number)
+		if err != nil || str < 1 || str > t.Len() {
+			continue
+		}
+		of := stringName(t, str, prettyName)
+		same := 0
+		for s := 1; s <= t.Len(); s++ {
+			if stringName(t, s, prettyName) == of {
+				same++
+			}
+		}
+		if same > 1 {
+			continue
+		}
+		words[i-1], words[i] = "the "+of, "string"
+		if comma {
+			words[i] += ","
+		}
+	}
+	return strings.Join(words, " ")
+}
+
 // printed writes the accidentals of names and degrees in a title with the
 // signs of print: "F# lydian, from b7" is "F♯ lydian, from ♭7".
 func printed(title string) string {
@@ -294,6 +328,8 @@ func printed(title string) string {
 			words[i] = prettyName(n) + w[len(core):]
 		} else if d, err := theory.ParseDegree(core); err == nil && d.String() == core {
 			words[i] = prettyDegree(d) + w[len(core):]
+		} else if c, err := theory.ParseChord(core); err == nil && c.String() == core {
+			words[i] = c.Pretty() + w[len(core):]
 		}
 	}
 	return strings.Join(words, " ")

@@ -15,7 +15,7 @@ import (
 // further tones that are marked faintly in the same region, such as the scale
 // round an arpeggio; it may be empty.
 func OfLayout(l fretboard.Layout, r Reading, all fretboard.ToneSet) Diagram {
-	d := Diagram{Title: l.Region.Name, Neck: l.Region.Neck, Index: l.Region.Index, Home: r.Home, Over: r.Chord, Notes: slices.Clone(l.Region.Remarks)}
+	d := Diagram{Title: stringsNamed(l.Region.Name, l.Region.Neck.Tuning), Neck: l.Region.Neck, Index: l.Region.Index, Home: r.Home, Over: r.Chord, Notes: slices.Clone(l.Region.Remarks)}
 	for _, s := range l.Spots {
 		d.Dots = append(d.Dots, r.dot(s, l.Region.Index))
 	}
@@ -111,7 +111,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 			continue
 		}
 		if mostly(l, from, to) {
-			d.Spans = append(d.Spans, Span{Name: l.Region.Name, From: max(low, from), To: min(high, to), Before: low < from, Beyond: high > to})
+			d.Spans = append(d.Spans, Span{Name: stringsNamed(l.Region.Name, n.Tuning), From: max(low, from), To: min(high, to), Before: low < from, Beyond: high > to})
 			marked = true
 		}
 		// A shift to or from what has no bracket would lead nowhere.
@@ -120,7 +120,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if !before || !marked || l.Region.IsPattern() {
 			continue
 		}
-		m := Move{From: fingerFret(layouts[i-1].Region.Stands()), To: fingerFret(l.Region.Stands()), Label: layouts[i-1].Region.Name + " to " + l.Region.Name}
+		m := Move{From: fingerFret(layouts[i-1].Region.Stands()), To: fingerFret(l.Region.Stands()), Label: stringsNamed(layouts[i-1].Region.Name, n.Tuning) + " to " + stringsNamed(l.Region.Name, n.Tuning)}
 		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
 			if shown(j.From.Place.Fret) && shown(j.To.Place.Fret) {
 				m.Ways = append(m.Ways, Way{j.From.Place.String, j.From.Place.Fret, j.To.Place.Fret})
@@ -154,7 +154,7 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 		if !same(l) || slices.ContainsFunc(all[:i], same) {
 			continue
 		}
-		row := Diagram{Title: name, Neck: neck.Neck, From: neck.From, To: neck.To, Index: -1, Home: neck.Home, Over: neck.Over, row: true}
+		row := Diagram{Title: stringsNamed(name, neck.Neck.Tuning), Neck: neck.Neck, From: neck.From, To: neck.To, Index: -1, Home: neck.Home, Over: neck.Over, row: true}
 		for _, b := range all[i:] {
 			if !same(b) {
 				continue
@@ -167,10 +167,10 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 			low, high := frets(b)
 			where = append(where, fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To)))
 			if high > neck.To {
-				row.Notes = append(row.Notes, fmt.Sprintf("%s goes on beyond fret %d, to %d", name, neck.To, high))
+				row.Notes = append(row.Notes, fmt.Sprintf("%s goes on beyond fret %d, to %d", row.Title, neck.To, high))
 			}
 			if low < neck.From {
-				row.Notes = append(row.Notes, fmt.Sprintf("%s begins before fret %d, at %d", name, neck.From, low))
+				row.Notes = append(row.Notes, fmt.Sprintf("%s begins before fret %d, at %d", row.Title, neck.From, low))
 			}
 			for _, dot := range own.Dots {
 				if f := dot.Place.Fret; f < neck.From || f > neck.To || row.at(dot.Place) != nil {
@@ -236,7 +236,7 @@ func shorten(spans []Span) (common string, short []Span) {
 			}
 		}
 	}
-	for n > 0 && (words[n-1] == "from" || words[n-1] == "on") {
+	for n > 0 && (words[n-1] == "from" || words[n-1] == "on" || words[n-1] == "the") {
 		n--
 	}
 	if n <= 0 {

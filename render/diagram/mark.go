@@ -132,8 +132,10 @@ func labelY(r Role, y float64) float64 {
 // fitted makes the words in a dot small enough for it.
 func fitted(text string, size, x, y float64, on ink.Color) ink.Text {
 	t := ink.Text{X: x, Text: text, Size: size, Anchor: ink.Middle, Bold: true, Fill: on, Fit: true, Class: "label"}
-	if w := t.Width(); w > 1.62*dotR {
-		t.Size *= 1.62 * dotR / w
+	// The corners of its box lie within the outline: a flat has ink in its own.
+	const inner = .93 * dotR
+	if corner := math.Hypot(t.Width(), t.Size*ink.CapHeight) / 2; corner > inner {
+		t.Size *= inner / corner
 	}
 	t.Y = y + t.Size*ink.CapHeight/2
 	return t

@@ -48,9 +48,12 @@ func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) 
 		r := phraseReader{opt: opt, s: s, spans: map[spanKey]fretboard.Place{}, necks: map[int]fretboard.Neck{}}
 		r.read(p)
 		say = append(say, r.say...)
-		cut := r.cut()
-		for _, units := range cut {
-			d := phraseDiagram(units, r.links)
+		var of []Diagram
+		for _, units := range r.cut() {
+			of = append(of, phraseDiagram(units, r.links))
+		}
+		asChords(of)
+		for _, d := range of {
 			d.Explain = s.Legend
 			if several > 1 {
 				d.Title = strings.TrimSpace(p.Name + ", " + d.Title)
@@ -63,6 +66,21 @@ func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) 
 			Hint: "give music with strings and frets"})
 	}
 	return ds, say
+}
+
+// asChords shows all pictures of a part over a chord as chords are read if one
+// of them is, so that the same numbers are not now of the key and now of the
+// chord.
+func asChords(ds []Diagram) {
+	i := slices.IndexFunc(ds, func(d Diagram) bool { return d.Show != nil })
+	if i < 0 {
+		return
+	}
+	for k := range ds {
+		if ds[k].Over != nil {
+			ds[k].Show = ds[i].Show
+		}
+	}
 }
 
 // A moment is what is struck together.

@@ -867,3 +867,22 @@ func TestRolesAreWords(t *testing.T) {
 		assert.Greater(t, len(roleInWords(short)), 3, "%s reads as a sign", short)
 	}
 }
+
+// A page with a chord that is struck as one names all notes over chords by
+// their place in the chord, so that a 5 is not now of the key and now of it.
+func TestOnePageHasOneKindOfNumbers(t *testing.T) {
+	m := newMaker(fretboard.Guitar(), "C").chord("Dm7")
+	for _, f := range []int{5, 7, 5, 6} {
+		m.play(at(3, f))
+	}
+	m.bar().chord("G7")
+	m.play(at(4, 5), at(3, 4), at(2, 3))
+	m.play(at(3, 5))
+	ds, _ := OfPhrase(m.score(), PhraseOptions{})
+	require.Len(t, ds, 2)
+	for _, d := range ds {
+		inside, below := Options{}.shows(d)
+		assert.Equal(t, Functions, inside)
+		assert.Equal(t, []Label{Order}, below)
+	}
+}

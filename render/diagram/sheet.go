@@ -33,6 +33,9 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		from, to, open, silent := e.from, e.to, e.open, e.silent
 		e = common // so that all of a page have one scale
 		e.from, e.to, e.open, e.silent = from, to, open, silent
+		if d.upright(o) && from <= 1 { // nuts beside each other are alike
+			e.open, e.silent = common.open, common.silent
+		}
 		panels = append(panels, drawPanel(d, o, e))
 	}
 	pic := Picture{Title: title, Desc: describeAll(title, ds), Background: c.paper, ID: o.ID}
