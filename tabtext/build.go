@@ -198,6 +198,7 @@ func build(lay *layout, opt score.ReadOptions) *builder {
 		b.header(lay.headers[h], h, &global)
 	}
 	b.unreadLines()
+	b.unmetLegend()
 	b.finish()
 	return b
 }

@@ -80,6 +80,7 @@ type composer struct {
 	metre   metre
 	time    *score.TimeSignature // in force, nil for none
 	letters bool                 // rhythm letters in place of counts
+	own     *ownSigns            // of the text that is edited, nil for the usual ones
 	report  func(at score.Handle, where string, code, what string)
 	next    map[*score.Note]*score.Note // where each string goes on to
 	tied    map[*score.Note]bool        // held from the note before on its string
@@ -337,7 +338,14 @@ func (c *composer) draw(n *score.Note, report func(score.Handle) lost) drawn {
 	if c.next[n] != nil && n.TieStart && !c.tied[c.next[n]] || n.TieStart && c.next[n] == nil {
 		report(n.Src)("tab-lost-tie", "a tie to a note that does not follow on the string")
 	}
-	return drawNote(n, c.tied[n], next, c.next[n], report(n.Src))
+	return c.inOwnSigns(drawNote(n, c.tied[n], next, c.next[n], report(n.Src)), n, report(n.Src))
+}
+
+func (c *composer) inOwnSigns(d drawn, n *score.Note, report lost) drawn {
+	if c.own == nil {
+		return d
+	}
+	return c.own.spell(d, n, report)
 }
 
 // events takes the metre, key, neck, tempo, and bar lines of a measure.

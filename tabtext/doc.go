@@ -205,7 +205,8 @@
 //
 // A legend in the file ("v = down-stroke", "(s) slap", "x = dead, ~ = vibrato",
 // and signs of two to four letters: "ho = hammer-on", "NH = natural harmonic")
-// is obeyed first. Then:
+// is obeyed first. One that gives a sign a meaning that is not known here is
+// reported ("* = staccato", tab-legend), and the sign read as usual. Then:
 //
 //	7 12          fret; a number above 24 (or the last fret) is two frets
 //	x             dead note
@@ -247,7 +248,7 @@
 // spacing evenly, so that they still read the same. A system that would be wider
 // than the text was, and than 80 columns, is cut at bar lines, with its rows of
 // words; [Narrow] does so for any width. One that cannot
-// be edited so is written anew, in the author's labels, order and dashes of print, with entities
+// be edited so is written anew, in the author's labels, order, signs (of the legend) and dashes of print, with entities
 // in HTML, without counts if it had none and with its unknown signs, as far as that reads back.
 // A rhythm that was guessed from spacing is carried by spacing again, in new tab
 // too; where that reads otherwise, there are counts under a line that says so.

@@ -56,7 +56,7 @@ func (e *editor) inPlace() bool {
 		if p.Name != q.Name || len(p.Measures) != len(q.Measures) || retuned(p, q) {
 			return false
 		}
-		c := &composer{part: q}
+		c := &composer{part: q, own: b.lay.ownSigns()}
 		c.neck, _ = firstNeck(q)
 		followed := func() *composer {
 			if c.next == nil {
@@ -213,7 +213,8 @@ func (e *editor) chordInPlace(x, y *score.Chord, edit func(int32) *systemEdit, f
 		if !joined(n, next) {
 			next = nil
 		}
-		d := drawNote(n, c.tied[n], next, c.next[n], func(string, string) {})
+		quiet := func(string, string) {}
+		d := c.inOwnSigns(drawNote(n, c.tied[n], next, c.next[n], quiet), n, quiet)
 		if sg.grace {
 			d.lead = "g" + d.lead
 		}

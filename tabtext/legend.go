@@ -3,7 +3,10 @@ package tabtext
 import (
 	"bytes"
 	"slices"
+	"strconv"
 	"strings"
+
+	"example.org/lickwright/score"
 )
 
 // A legend is what a file says of its own signs: each sign is read as
@@ -12,6 +15,8 @@ type legend struct {
 	as   [256]byte // 0 where the file says nothing
 	long []longSign
 	in   bool // whether anything differs from the usual reading
+
+	unmet []legendEntry // signs that are read as usual though the file says otherwise
 }
 
 // A longSign is a sign of several characters: ho, NH. It is read as the first
@@ -59,7 +64,42 @@ func (l *legend) read(line string) {
 		if as := meaningOf(e.sign, strings.ToLower(e.meaning)); as != 0 {
 			l.as[e.sign] = as
 			l.in = true
+		} else if e.by == "=" && e.meaning != "" && usuallyRead(e.sign) && !usualMeaning(e.sign, strings.ToLower(e.meaning)) {
+			if !slices.ContainsFunc(l.unmet, func(u legendEntry) bool { return u.sign == e.sign }) {
+				l.unmet = append(l.unmet, e)
+			}
 		}
+	}
+}
+
+// usuallyRead tells the signs that this package reads on a row.
+func usuallyRead(sign byte) bool { return strings.IndexByte("hHpPbrx~vVwWt+gS^*/\\", sign) >= 0 }
+
+// usualMeaning tells whether a meaning in lower case is the one with which a sign is read
+// anyway.
+func usualMeaning(sign byte, low string) bool {
+	for _, w := range legendWords {
+		all := true
+		for _, word := range w.words {
+			all = all && strings.Contains(low, word)
+		}
+		if all && (w.sign == sign || w.sign != 0 && sameMeaning(w.sign, sign)) {
+			return true
+		}
+	}
+	return false
+}
+
+// unmetLegend says which signs on the rows are not read as the file's own legend says.
+func (b *builder) unmetLegend() {
+	for _, e := range b.lay.legend.unmet {
+		s, row, at, used := b.lay.place(string(rune(e.sign)))
+		if !used {
+			continue
+		}
+		b.reportOnce(score.Warning, "tab-legend", string(rune(e.sign)), b.lay.src.at(s.rows[row].line, at),
+			"the file says that "+string(rune(e.sign))+" is "+strconv.Quote(e.meaning)+", which is no meaning that is known for a sign: it is read as usual",
+			"say it in other words, as in x = dead note, or take another sign")
 	}
 }
 
@@ -68,6 +108,7 @@ type legendEntry struct {
 	sign    byte
 	long    string // a sign of several characters
 	meaning string
+	by      string // what parts the sign from its meaning
 }
 
 // legendEntries cuts a line into its explanations. One at the beginning of
@@ -112,7 +153,7 @@ func legendEntries(line string) []legendEntry {
 		if parted == "" && i == 0 {
 			parted = by
 		}
-		out = append(out, legendEntry{sign: sign, long: long})
+		out = append(out, legendEntry{sign: sign, long: long, by: by})
 		last = from
 		i = from - 1
 	}
@@ -239,7 +280,8 @@ func (l *legend) readLong(text, low string) {
 	default:
 		as = string(rune(sign))
 	}
-	if as == "" || as == text || strings.EqualFold(text, "pm") {
+	known := slices.ContainsFunc(l.long, func(s longSign) bool { return s.text == text })
+	if known || as == "" || as == text || strings.EqualFold(text, "pm") {
 		return
 	}
 	l.long = append(l.long, longSign{text, as + strings.Repeat(string(rune(signFill)), len(text)-len(as))})

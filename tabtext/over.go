@@ -33,7 +33,7 @@ func (c *composer) over(bar *composed, at int, h *happening, report func(score.H
 		}
 	}
 	notes := byString(h.notes)
-	signs, stroke := signsOver(notes, report(h.chord.Src))
+	signs, stroke := signsOver(c.own.leftOver(notes), report(h.chord.Src))
 	if signs != "" {
 		bar.put(at, track{kind: namedLine, name: namedSigns}, piece{body: signs})
 	}

@@ -112,6 +112,7 @@ func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) 
 	}
 	neck, _ := firstNeck(p)
 	c := &composer{part: p, neck: neck, metre: metre{length: score.Q(4, 1), unit: score.Q(1, 1)}, letters: letters, running: map[score.SpanKind]int{}}
+	c.own = b.lay.ownSigns()
 	c.stated = func(h score.Handle) bool {
 		return h != 0 && int(h) <= len(b.nodes) && (b.nodes[h-1].kind == nodeHeader || b.nodes[h-1].kind == nodeAssumed)
 	}
