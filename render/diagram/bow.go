@@ -11,13 +11,13 @@ import (
 )
 
 // A bow is what links two frets of a string, whichever way and however often:
-// one curve, if any of it is not struck, and over it the words of each link.
+// one curve, if it is not struck, and over it the words of each link.
 type bow struct {
 	str, low, high int
 	links          []int // in the diagram, by the first time that they are played
 	from, to       int   // frets between which there is room for words
-	arched         bool
-	level          int // over how many others it goes
+	arched         bool  // there is a curve
+	level          int   // over how many others it goes
 	lines          int
 	runs           []run
 	base, apex     float64 // from the string: where it may begin, and its height
@@ -102,16 +102,17 @@ func (d Diagram) bows() []bow {
 		if l.From.String != l.To.String || l.From == l.To {
 			continue
 		}
-		k := slices.IndexFunc(all, func(b bow) bool { return b.str == l.From.String && b.low == l.low() && b.high == l.low()+l.frets() })
+		k := slices.IndexFunc(all, func(b bow) bool {
+			return b.str == l.From.String && b.low == l.low() && b.high == l.low()+l.frets() && b.arched == l.Kind.arched()
+		})
 		if k < 0 {
 			k = len(all)
-			all = append(all, bow{str: l.From.String, low: l.low(), high: l.low() + l.frets()})
+			all = append(all, bow{str: l.From.String, low: l.low(), high: l.low() + l.frets(), arched: l.Kind.arched()})
 		}
 		all[k].links = append(all[k].links, i)
-		all[k].arched = all[k].arched || l.Kind.arched()
 	}
 	slices.SortStableFunc(all, func(a, b bow) int {
-		return cmp.Or(a.str-b.str, (a.high-a.low)-(b.high-b.low), a.low-b.low)
+		return cmp.Or(a.str-b.str, (a.high-a.low)-(b.high-b.low), boolToInt(a.arched)-boolToInt(b.arched), a.low-b.low)
 	})
 	for i := range all {
 		b := &all[i]
@@ -271,11 +272,8 @@ func (m measures) bowRoom(upright bool, half, fret float64) bowRoom {
 	return r
 }
 
-// curve draws the curve of a bow, nil for none.
+// curve draws the curve of a bow.
 func (b *board) curve(w bow, c palette) *ink.Path {
-	if !w.arched {
-		return nil
-	}
 	in := bowEnds - 3*float64(min(w.level, 2))
 	end := func(fret int) float64 { // where the curve ends over a dot
 		house := false

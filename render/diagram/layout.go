@@ -236,7 +236,11 @@ func shorten(spans []Span) (common string, short []Span) {
 			}
 		}
 	}
-	for n > 0 && (words[n-1] == "from" || words[n-1] == "on" || words[n-1] == "the") {
+	more := ""
+	if n > 0 && words[n-1] == "the" {
+		more = " …" // "root on the …", and at the brackets "A string, index finger"
+	}
+	for n > 0 && (words[n-1] == "from" || words[n-1] == "on") {
 		n--
 	}
 	if n <= 0 {
@@ -249,7 +253,7 @@ func shorten(spans []Span) (common string, short []Span) {
 		s.Name = strings.ReplaceAll(strings.TrimPrefix(s.Name, common+" "), " and "+common+" ", " and ")
 		short = append(short, s)
 	}
-	return common, short
+	return common + more, short
 }
 
 // frets returns the lowest and the highest fret of a layout, -1 for none.

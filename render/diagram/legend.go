@@ -63,7 +63,7 @@ func contentsOf(ds []Diagram, o Options) contents {
 		}
 		for _, s := range d.Spans {
 			c.spans, c.cut = true, c.cut || s.Before || s.Beyond
-			c.pattern = c.pattern || strings.Contains(d.Subtitle+s.Name, "per string")
+			c.pattern = c.pattern || strings.Contains(d.Title+d.Subtitle+s.Name, "per string")
 		}
 		c.hands = c.hands || d.Index >= 0 || len(d.Hands) > 0
 		_, below := o.shows(d)

@@ -229,8 +229,7 @@ func (b *board) link(i int, c palette) ink.Shape {
 	}
 	w := b.bowed[k]
 	// There and back, and again, are one curve, which the first of them draws.
-	first := slices.IndexFunc(w.links, func(k int) bool { return b.d.Links[k].Kind.arched() })
-	if first >= 0 && w.links[first] == i {
+	if w.arched && w.links[0] == i {
 		g.Add(b.curve(w, c))
 	}
 	for _, t := range b.words(w, i, c) {
