@@ -148,17 +148,17 @@ func rolesExplained(said string) string {
 		role, known := roleWords[short]
 		switch {
 		case short == ">" && ok:
-			part = leans + " leaning, on a stronger beat than the note that it goes to"
+			part = leans + " = leaning, on a stronger beat than the note that it goes to"
 		case short == "f" && meaning == role.word:
-			part = "free: none of the others"
+			part = "free = none of these"
 		case known && meaning == role.word:
 			part = meaning
 		case known && ok:
-			part = role.word + " " + meaning
+			part = role.word + " = " + meaning
 		}
 		all = append(all, part)
 	}
-	return strings.Join(all, ", ")
+	return strings.Join(all, "; ")
 }
 
 // prettyLabel writes the accidentals of a label with the signs of print: b3 is

@@ -428,8 +428,10 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		k.add(words, 0, c, nil)
 	}
 	for _, words := range has.explain {
-		for _, line := range breakLines(words, legendSize, width) {
-			k.x, k.y = 0, k.h+legendLead/2
+		for i, line := range breakLines(words, legendSize, width) {
+			if k.x, k.y = 0, k.y+legendSize*1.4; i == 0 { // what goes on is nearer
+				k.y = k.h + legendLead/2
+			}
 			k.add(line, 0, c, nil)
 		}
 	}

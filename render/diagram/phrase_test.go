@@ -313,7 +313,7 @@ func TestLabelsOfTheMusicAreShown(t *testing.T) {
 		}
 	}
 	text := TextLegend(ds, Options{})
-	assert.Contains(t, text, "what the note does: pass. passing, neigh. neighbour, lean. leaning, on a stronger beat")
+	assert.Contains(t, text, "what the note does: pass. = passing; neigh. = neighbour; lean. = leaning, on a stronger beat")
 	for in, want := range map[string]string{"b3": "♭3", "(#11)": "(♯11)", "Bb": "B♭", "bb7": "♭♭7", "-P4": "-P4", "enc": "enc", "Ebb": "E♭♭"} {
 		assert.Equal(t, want, prettyLabel(in))
 	}
@@ -862,7 +862,7 @@ func TestRolesAreWords(t *testing.T) {
 	for short, want := range map[string]string{"p": "pass.", ">n": "lean. neigh.", "ca": "chrom. appr.", "guide tone": "guide tone", ">x": ">x"} {
 		assert.Equal(t, want, roleInWords(short))
 	}
-	assert.Equal(t, "pass. passing, free free (none of these)", rolesExplained("p passing, f free (none of these)"))
+	assert.Equal(t, "pass. = passing; free = free (none of these)", rolesExplained("p passing, f free (none of these)"))
 	for short := range roleWords {
 		assert.Greater(t, len(roleInWords(short)), 3, "%s reads as a sign", short)
 	}

@@ -48,7 +48,7 @@ func Text(d Diagram, o Options) string {
 	seen := map[string][]string{}
 	var labels []string
 	for _, l := range d.Links {
-		name := l.kind()
+		name := strings.TrimSuffix(l.kind(), ",")
 		if seen[name] == nil {
 			labels = append(labels, name)
 		}
