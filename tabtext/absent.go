@@ -145,19 +145,36 @@ func (l *layout) anotherPlayer(a, b *system) bool {
 		a, b = b, a
 	}
 	from, to := a.rows[len(a.rows)-1].lastLine()+1, b.rows[0].line
-	blank := true
-	for line := from; line < to; line++ {
-		c := l.src.columns(line)
-		text := c.show(skipQuote(c.ch), len(c.ch), l.src.html)
-		if _, ok := partHeading(text); ok || strings.HasPrefix(strings.ToLower(strings.TrimSpace(text)), "part:") {
-			return true
-		}
-		blank = blank && isBlank(c.ch)
+	if l.players == nil {
+		l.players = l.playerLines()
+	}
+	if k, _ := slices.BinarySearch(l.players, from); k < len(l.players) && l.players[k] < to {
+		return true
+	}
+	blank := to-from <= 1
+	for line := from; line < to && blank; line++ {
+		blank = isBlank(l.src.columns(line).ch)
 	}
 	if !blank || to-from > 1 || len(a.rows) < fretboard.MinStrings || len(b.rows) < fretboard.MinStrings {
 		return false
 	}
 	return len(a.bars) > 1 && slices.EqualFunc(a.bars, b.bars, func(x, y bar) bool { return x.from == y.from && x.to == y.to })
+}
+
+// playerLines are the lines that name a player or a part.
+func (l *layout) playerLines() []int {
+	out := []int{}
+	for line := range l.src.lines {
+		c := l.src.columns(line)
+		if len(c.ch) > maxHeaderLine {
+			continue
+		}
+		text := c.show(skipQuote(c.ch), len(c.ch), l.src.html)
+		if _, ok := partHeading(text); ok || strings.HasPrefix(strings.ToLower(strings.TrimSpace(text)), "part:") {
+			out = append(out, line)
+		}
+	}
+	return out
 }
 
 // strings is how many strings the instrument of a system has.

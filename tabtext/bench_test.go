@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"testing"
@@ -132,6 +134,47 @@ func BenchmarkHeld(b *testing.B) {
 			}
 			runtime.KeepAlive(d)
 			b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/float64(len(text)), "bytes/byte")
+		})
+	}
+}
+
+// carelessText makes a text of about so many bytes from the careless tabs of testdata,
+// which have no counts, and columns too many and too few.
+func carelessText(b testing.TB, size int) string {
+	files, err := filepath.Glob("testdata/careless/*.txt")
+	if err != nil {
+		b.Fatal(err)
+	}
+	var out strings.Builder
+	for out.Len() < size {
+		for _, file := range files {
+			data, err := os.ReadFile(file)
+			if err != nil {
+				b.Fatal(err)
+			}
+			out.Write(data)
+			out.WriteByte('\n')
+		}
+	}
+	return out.String()
+}
+
+// BenchmarkReadCareless reads tab whose rhythm is guessed from careless columns.
+func BenchmarkReadCareless(b *testing.B) {
+	for _, size := range []int{100_000, 1_000_000, 5_000_000} {
+		b.Run(fmt.Sprint(size), func(b *testing.B) {
+			text := carelessText(b, size)
+			b.SetBytes(int64(len(text)))
+			b.ReportAllocs()
+			notes := 0
+			for b.Loop() {
+				d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				notes = countNotes(d.Score())
+			}
+			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
 		})
 	}
 }

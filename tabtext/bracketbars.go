@@ -21,7 +21,7 @@ type bracketed struct {
 // columns outside of it are read on a grid as in other bars. It tells
 // whether that explains the bar.
 func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Quarters) bool {
-	groups, times, _, ok := m.bracketTimes(brackets, length, 1)
+	groups, times, _, ok := m.bracketTimes(brackets, length, t.parts(length), 1)
 	if ok {
 		t.setBracketed(m, groups, times, length)
 	}
@@ -30,7 +30,7 @@ func (t *timer) timeByBrackets(m *barMusic, brackets []bracket, length score.Qua
 
 // bracketTimes gives the groups of a bar that take time, and their times under
 // brackets; cost is how badly these fit, least how many columns a quarter has at least.
-func (m *barMusic) bracketTimes(brackets []bracket, length score.Quarters, least int64) (groups []int, times []score.Quarters, cost float64, ok bool) {
+func (m *barMusic) bracketTimes(brackets []bracket, length score.Quarters, parts []barParts, least int64) (groups []int, times []score.Quarters, cost float64, ok bool) {
 	for i, g := range m.groups {
 		if !g.grace {
 			groups = append(groups, i)
@@ -41,7 +41,6 @@ func (m *barMusic) bracketTimes(brackets []bracket, length score.Quarters, least
 		return nil, nil, 0, false
 	}
 	best, found := 0.0, false
-	parts := parts(length)
 	for _, beat := range []score.Quarters{score.Q(1, 1), score.Q(1, 2), score.Q(2, 1), score.Q(4, 1)} {
 		for quarter := least; quarter <= 2*maxCell; quarter++ {
 			trial, cost, ok := m.onBracketGrid(groups, over, parts, length, beat, score.Q(quarter, 1))

@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 
 	"example.org/lickwright/score"
 )
@@ -21,10 +22,8 @@ func (b *builder) goesOn(index int) bool {
 			return false
 		}
 	}
-	for _, h := range b.lay.headers {
-		if h.kind == headPart && h.line > s.rows[0].line && h.line < next.rows[0].line {
-			return false
-		}
+	if b.lay.statedBetween(headPart, s, next) {
+		return false
 	}
 	last, first := s.bars[len(s.bars)-1], next.bars[0]
 	if _, closed := s.clusterAt(last.to); closed || len(next.rows) != len(s.rows) {
@@ -48,6 +47,20 @@ func (b *builder) goesOn(index int) bool {
 	usual := whole[len(whole)/2]
 	x, y := last.right-last.left, first.right-first.left
 	return 4*x <= 3*usual && 4*y <= 3*usual && 4*(x+y) >= 3*usual && 20*(x+y) <= 27*usual
+}
+
+// statedBetween tells whether a line between two systems states something of a kind.
+func (l *layout) statedBetween(kind headerKind, from, to *system) bool {
+	first := sort.Search(len(l.headers), func(i int) bool { return l.headers[i].line > from.rows[0].line })
+	for _, h := range l.headers[first:] {
+		if h.line >= to.rows[0].line {
+			break
+		}
+		if h.kind == kind {
+			return true
+		}
+	}
+	return false
 }
 
 // halfLength is how long the first piece of a broken bar lasts, by the cells

@@ -40,17 +40,19 @@ const (
 
 // A builder turns a layout into a score.
 type builder struct {
-	lay     *layout
-	opt     score.ReadOptions
-	sc      *score.Score
-	nodes   []nodeRef
-	music   [][]*barMusic // by system
-	parts   []*partState
-	cur     *partState
-	diags   score.Diagnostics
-	once    map[string]*tally // what is reported once
-	counted []countedTempo    // in beats, until all metres are known
-	labels  struct {
+	lay        *layout
+	opt        score.ReadOptions
+	sc         *score.Score
+	nodes      []nodeRef
+	music      [][]*barMusic // by system
+	parts      []*partState
+	cur        *partState
+	diags      score.Diagnostics
+	once       map[string]*tally // what is reported once
+	knownParts map[score.Quarters][]barParts
+	widestBar  int            // in columns, of the systems with several; 0 until it is asked for
+	counted    []countedTempo // in beats, until all metres are known
+	labels     struct {
 		key         string
 		tuning      fretboard.Tuning
 		flipped, ok bool
@@ -184,7 +186,7 @@ func (b *builder) sysAt(s *system, row, col int) func() score.Pos {
 
 // build reads all systems.
 func build(lay *layout, opt score.ReadOptions) *builder {
-	b := &builder{lay: lay, opt: opt, sc: &score.Score{}, once: map[string]*tally{}}
+	b := &builder{lay: lay, opt: opt, sc: &score.Score{}, once: map[string]*tally{}, knownParts: map[score.Quarters][]barParts{}}
 	h := 0
 	var global []header
 	for i, s := range lay.systems {

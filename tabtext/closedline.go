@@ -32,7 +32,7 @@ func (b *builder) closedLine(s *system, m *barMusic, mt metre) bool {
 	}
 	n := eighthsOf(mt)
 	total := steps[len(steps)-1] + max(1, (m.right-cols[len(cols)-1]+cell/2)/cell)
-	if n == 0 || total <= n+1 || b.barsAsWide(s, m.right-m.left) {
+	if n == 0 || total <= n+1 || b.barsAsWide(m.right-m.left) {
 		return false
 	}
 	if s.chordStep(cols, steps) == n {
@@ -67,18 +67,21 @@ func (b *builder) cutLine(s *system, m *barMusic, mt metre) []*barMusic {
 	return bars
 }
 
-// barsAsWide tells whether another system has bar lines within it, and bars that
-// are about so many columns wide.
-func (b *builder) barsAsWide(s *system, width int) bool {
-	for _, o := range b.lay.systems {
-		if o == s || len(o.bars) < 2 {
-			continue
-		}
-		if slices.ContainsFunc(o.bars, func(r bar) bool { return 3*width <= 4*(r.right-r.left) }) {
-			return true
+// barsAsWide tells whether a system with bar lines within it has bars that are about
+// so many columns wide.
+func (b *builder) barsAsWide(width int) bool {
+	if b.widestBar == 0 {
+		b.widestBar = 1
+		for _, o := range b.lay.systems {
+			if len(o.bars) < 2 {
+				continue
+			}
+			for _, r := range o.bars {
+				b.widestBar = max(b.widestBar, r.right-r.left)
+			}
 		}
 	}
-	return false
+	return 3*width <= 4*b.widestBar
 }
 
 // eighthsOf is how many eighth notes a bar has, 0 if no whole number.

@@ -15,10 +15,9 @@ import (
 // metreFromBars finds the metre that the columns of a part show where it states
 // none, and why; nil where they show none or 4/4.
 func (b *builder) metreFromBars(first int) (ts *score.TimeSignature, why string) {
-	threes, even := true, newEvenBars()
-	var bars []spaced
+	threes, even := newThrees(), newEvenBars()
 	for i, s := range b.lay.systems[first:] {
-		if s.strings() != b.cur.strings || i > 0 && b.metreBetween(b.lay.systems[first+i-1], s) {
+		if s.strings() != b.cur.strings || i > 0 && b.lay.statedBetween(headTime, b.lay.systems[first+i-1], s) {
 			break
 		}
 		if s.marksMetre() || s.rhythmRow(countLine) != nil || s.rhythmRow(letterLine) != nil || len(s.brackets()) > 0 || s.hasNumbers() || len(s.bars) < 2 && len(s.clusters) == 0 {
@@ -34,29 +33,17 @@ func (b *builder) metreFromBars(first int) (ts *score.TimeSignature, why string)
 			if i == 0 && k == 0 && len(s.bars) > 1 && 4*one.width <= 3*(s.bars[1].right-s.bars[1].left) {
 				continue // a pickup
 			}
-			if threes {
-				bars = append(bars, one)
-				threes = anyThrees(bars)
-			}
-			if even.add(s, m, one); !threes && !even.possible() {
+			threes = threes.with(one)
+			if even.add(s, m, one); len(threes) == 0 && !even.possible() {
 				return nil, ""
 			}
 		}
 	}
-	for eighth := 2; threes && eighth <= maxEighth; eighth++ {
-		if inThrees(bars, eighth, true) {
-			ts, _ = score.ParseMetre("3/4")
-			return ts, "every bar has room for three quarter notes"
-		}
+	if threes.found() {
+		ts, _ = score.ParseMetre("3/4")
+		return ts, "every bar has room for three quarter notes"
 	}
 	return even.metre()
-}
-
-// metreBetween tells whether a line between two systems states a metre.
-func (b *builder) metreBetween(from, to *system) bool {
-	return slices.ContainsFunc(b.lay.headers, func(h header) bool {
-		return h.kind == headTime && h.line > from.rows[0].line && h.line < to.rows[0].line
-	})
 }
 
 // marksMetre tells whether a mark over a system states a metre.

@@ -20,6 +20,7 @@ type layout struct {
 	unread    []int // lines that look like tab and are none
 	naming    []int // lines of few words that name an instrument
 	thick     bool  // a sentence says that the last string is on top
+	players   []int // lines that name a player or a part; nil until they are asked for
 }
 
 // newLayout finds tab and headers. strings is the number of strings that the

@@ -95,13 +95,13 @@ func (t *timer) timeByNumbers(m *barMusic, length score.Quarters) bool {
 	if len(numbers) == 0 {
 		return false
 	}
-	_, plain := inferGrids([]spaced{m.spaced(false, false)}, length)
+	_, plain := inferGrids([]spaced{m.spaced(false, false)}, t.parts(length))
 	for _, stands := range []numberStands{atMiddle, atFirst} {
 		brackets := m.numberBrackets(numbers, stands)
 		if brackets == nil {
 			continue
 		}
-		if groups, times, cost, ok := m.bracketTimes(brackets, length, leastQuarter); ok && cost < plain-1e-9 && m.onBeats(brackets, groups, times) {
+		if groups, times, cost, ok := m.bracketTimes(brackets, length, t.parts(length), leastQuarter); ok && cost < plain-1e-9 && m.onBeats(brackets, groups, times) {
 			t.setBracketed(m, groups, times, length)
 			m.byNumbers = brackets
 			return true

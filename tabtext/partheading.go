@@ -2,6 +2,7 @@ package tabtext
 
 import (
 	"slices"
+	"sort"
 	"strings"
 )
 
@@ -17,6 +18,9 @@ func partHeading(line string) (name string, ok bool) {
 	if i := strings.IndexByte(core, '('); i > 0 && strings.HasSuffix(core, ")") {
 		core = core[:i]
 	}
+	if len(core) > maxPartHeading || strings.Count(core, "-") > 2 { // a row of tab, or prose
+		return "", false
+	}
 	words := strings.Fields(strings.ToLower(core))
 	if len(words) == 0 || len(words) > 3 {
 		return "", false
@@ -30,6 +34,9 @@ func partHeading(line string) (name string, ok bool) {
 	}
 	return oneLine(name), true
 }
+
+// maxPartHeading is the longest heading, in bytes, that names a player.
+const maxPartHeading = 40
 
 // partHeadings makes parts of such lines where at least two different ones
 // stand each over a system of its own.
@@ -45,8 +52,8 @@ func (l *layout) partHeadings(isTab, isHeader []bool) {
 		if !ok {
 			continue
 		}
-		next := slices.IndexFunc(l.systems, func(s *system) bool { return s.rows[0].line > i })
-		if next < 0 || next > 0 && l.systems[next-1].rows[0].line > i || len(found) > 0 && !l.tabBetween(found[len(found)-1].line, i) {
+		next := l.systemAfter(i)
+		if next == len(l.systems) || len(found) > 0 && !l.tabBetween(found[len(found)-1].line, i) {
 			continue
 		}
 		names[name] = true
@@ -63,5 +70,11 @@ func (l *layout) partHeadings(isTab, isHeader []bool) {
 }
 
 func (l *layout) tabBetween(from, to int) bool {
-	return slices.ContainsFunc(l.systems, func(s *system) bool { return s.rows[0].line > from && s.rows[0].line < to })
+	next := l.systemAfter(from)
+	return next < len(l.systems) && l.systems[next].rows[0].line < to
+}
+
+// systemAfter is the index of the first system that begins after a line.
+func (l *layout) systemAfter(line int) int {
+	return sort.Search(len(l.systems), func(i int) bool { return l.systems[i].rows[0].line > line })
 }

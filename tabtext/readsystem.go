@@ -110,7 +110,8 @@ func (b *builder) system(s *system, index int) {
 		}
 	}
 	t := &timer{
-		sys: s,
+		sys:   s,
+		known: b.knownParts,
 		report: func(d score.Diagnostic, col int) {
 			d.Pos = b.sysPos(s, 0, col)
 			b.diags = append(b.diags, d)

@@ -41,9 +41,9 @@ func (t *timer) timeBySpacing(bars []*barMusic, brackets []bracket) {
 		}
 	}
 	t.leadingSigns(bars, plain, length)
-	grids, cost := inferGrids(plain, length)
+	grids, cost := inferGrids(plain, t.parts(length))
 	used := plain
-	if gaps, less := inferGrids(squeezed, length); less+squeezeMargin*float64(len(bars)) < cost {
+	if gaps, less := inferGrids(squeezed, t.parts(length)); less+squeezeMargin*float64(len(bars)) < cost {
 		grids, used = gaps, squeezed
 	}
 	byGaps := &used[0] == &squeezed[0]
@@ -184,8 +184,8 @@ func (t *timer) leadingSigns(bars []*barMusic, plain []spaced, length score.Quar
 		}
 		trial := slices.Clone(plain)
 		trial[i] = lead
-		_, cost := inferGrids(plain, length)
-		if _, less := inferGrids(trial, length); less < cost-1e-9 {
+		_, cost := inferGrids(plain, t.parts(length))
+		if _, less := inferGrids(trial, t.parts(length)); less < cost-1e-9 {
 			plain[i], m.byLead = lead, true
 		}
 	}

@@ -51,8 +51,7 @@ const maxCell = 24
 // inferGrids finds the grid of each bar. It looks for one cell that explains
 // all bars of a system; where none does well, each bar has its own. It returns
 // the sum of the costs.
-func inferGrids(bars []spaced, length score.Quarters) ([]grid, float64) {
-	parts := parts(length)
+func inferGrids(bars []spaced, parts []barParts) ([]grid, float64) {
 	out := make([]grid, len(bars))
 	if best, ok := bestGrid(bars, parts, out); ok && best <= maxMisfit*float64(len(bars)) {
 		return out, best
@@ -129,6 +128,7 @@ func fitGrid(b spaced, pad, cell int, parts []barParts) (grid, bool) {
 		last = (o - pad) / cell
 	}
 	best := grid{}
+	notes := math.Log2(float64(max(1, len(b.offsets))))
 	room := float64(b.width-pad) / float64(cell)
 	for _, p := range parts {
 		if p.n <= last {
@@ -144,7 +144,7 @@ func fitGrid(b spaced, pad, cell int, parts []barParts) (grid, bool) {
 		if p.ternary {
 			cost += ternaryCost
 		}
-		cost += 0.02 * math.Log2(float64(p.n)/float64(max(1, len(b.offsets))))
+		cost += 0.02 * (p.log - notes)
 		if p.small > 0 {
 			cost += 0.04 * float64(p.small)
 		}
@@ -157,6 +157,7 @@ func fitGrid(b spaced, pad, cell int, parts []barParts) (grid, bool) {
 
 type barParts struct {
 	n       int
+	log     float64 // its logarithm to base 2
 	ternary bool
 	small   int // how much smaller than a sixteenth a part is, in halvings
 }
@@ -174,7 +175,7 @@ func parts(length score.Quarters) []barParts {
 				for u := unit; u.Less(score.Q(1, 4*den/max(1, den-1))); u = u.Mul(score.Q(2, 1)) {
 					small++
 				}
-				out = append(out, barParts{int(n.Num()), den == 3, small})
+				out = append(out, barParts{int(n.Num()), math.Log2(float64(n.Num())), den == 3, small})
 			}
 		}
 	}

@@ -1,5 +1,7 @@
 package tabtext
 
+import "slices"
+
 // Where no metre is stated, the bars of a part may show that it is 3/4.
 const (
 	threesRoom = 2 // columns that may be left before the bar line
@@ -11,31 +13,46 @@ const (
 // with several notes are needed; bars of six even notes alone may be 6/8 as well and
 // tell nothing here, see [evenBars].
 
-func anyThrees(bars []spaced) bool {
-	for eighth := 2; eighth <= maxEighth; eighth++ {
-		if inThrees(bars, eighth, false) {
-			return true
-		}
-	}
-	return false
+type threes []threeCount
+
+// A threeCount is what bars say of six eighths of one width, each with a column too many
+// or too few at most.
+type threeCount struct {
+	eighth  int // columns
+	several int // bars of more than one note
+	telling int // those of less than six
+	off     int // those with a column too many or too few
 }
 
-// inThrees tells whether bars are of six eighths of a width, each with a column
-// too many or too few at most; whole, that there are enough, and one of them exact.
-func inThrees(bars []spaced, eighth int, whole bool) bool {
-	several, telling, off := 0, 0, 0
-	for _, b := range bars {
-		steps, wrong, ok := threeSteps(b, eighth)
-		if !ok {
-			return false
-		}
-		off += wrong
-		if len(steps) > 1 {
-			several++
-			telling += b2i(len(steps) < 6)
-		}
+func newThrees() threes {
+	var out threes
+	for eighth := 2; eighth <= maxEighth; eighth++ {
+		out = append(out, threeCount{eighth: eighth})
 	}
-	return !whole || several >= 2 && telling > 0 && off < several
+	return out
+}
+
+// with takes another bar; widths that it does not have are out.
+func (t threes) with(b spaced) threes {
+	out := t[:0]
+	for _, c := range t {
+		steps, wrong, ok := threeSteps(b, c.eighth)
+		if !ok {
+			continue
+		}
+		c.off += wrong
+		if len(steps) > 1 {
+			c.several++
+			c.telling += b2i(len(steps) < 6)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// found tells whether there are enough bars of a width, and one of them exact.
+func (t threes) found() bool {
+	return slices.ContainsFunc(t, func(c threeCount) bool { return c.several >= 2 && c.telling > 0 && c.off < c.several })
 }
 
 // threeSteps reads a bar as six eighths; wrong is 1 if one of its columns is

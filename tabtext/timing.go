@@ -20,8 +20,21 @@ type timer struct {
 	metre  metre
 	first  bool // the next bar is the first of its part
 	report func(d score.Diagnostic, col int)
+	known  map[score.Quarters][]barParts // of bars of each length, for all timers of a text
 	// counted reports what is said once, with how often it was found.
 	counted func(code string, m *barMusic, col int, one, many string)
+}
+
+// parts are those of a bar of a length.
+func (t *timer) parts(length score.Quarters) []barParts {
+	p, ok := t.known[length]
+	if !ok {
+		p = parts(length)
+		if t.known != nil {
+			t.known[length] = p
+		}
+	}
+	return p
 }
 
 // rhythmRow returns the row of counts or of letters of a system, nil for

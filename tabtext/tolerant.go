@@ -201,7 +201,7 @@ func gridHalves(steps []int) float64 {
 // here and there. The readings are nil where the exact grid stands. Bars agree
 // in width where nothing speaks against it.
 func (t *timer) simplest(bars []*barMusic, grids []grid, plain, squeezed []spaced, byGaps bool, length score.Quarters) []*reading {
-	f := &looseFit{pulse: t.metre.pulse(length), parts: parts(length)}
+	f := &looseFit{pulse: t.metre.pulse(length), parts: t.parts(length)}
 	used := plain
 	if byGaps {
 		used = squeezed
