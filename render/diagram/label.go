@@ -272,5 +272,8 @@ func prettyName(n theory.NoteName) string { return singly(n.Pretty()) }
 func prettyDegree(d theory.Degree) string { return singly(d.Pretty()) }
 
 func singly(s string) string {
+	if !strings.ContainsAny(s, "𝄪𝄫") {
+		return s
+	}
 	return strings.NewReplacer("𝄪", "♯♯", "𝄫", "♭♭").Replace(s)
 }
