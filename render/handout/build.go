@@ -39,6 +39,7 @@ type builder struct {
 	looks  *looks
 	// neckSigns are those of the pictures of the neck.
 	neckSigns []sign
+	explained []sign
 }
 
 func newBuilder(s Sheet, report func(score.Diagnostic)) *builder {
@@ -73,10 +74,11 @@ func (b *builder) sheets() []sheetData {
 }
 
 func (b *builder) all(heading, id string, answers bool) sheetData {
-	d := sheetData{Heading: heading}
+	d := sheetData{Heading: heading, ID: id}
 	for i := range b.sheet.Sections {
 		d.Sections = append(d.Sections, b.section(i, fmt.Sprintf("%s-%d", id, i+1), answers))
 	}
+	d.Signs = b.signList()
 	return d
 }
 
@@ -218,28 +220,28 @@ func isSentence(line string) bool {
 // and the task to fill in the rest.
 func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 	for k, n := range necksOf(sec) {
-		for _, s := range n.signs() {
-			if !slices.Contains(b.neckSigns, s) {
-				b.neckSigns = append(b.neckSigns, s)
-			}
-		}
 		if b.works != nil && b.sheet.asks(TaskShape) {
 			blank, left, ok := n.rootsOnly()
 			if ok {
-				what := "shape"
+				what := "the other notes of the shape"
 				if len(sec.Layouts) == 0 {
-					what = "places of the music"
+					what = "the other notes of the music"
 				}
 				d.Tasks = append(d.Tasks, task{
-					Prompt: fmt.Sprintf("Fill in the %s on the neck: the roots are there, %s missing.", what, areNotes(left)), Answer: "On the neck.",
+					Prompt: fmt.Sprintf("Fill in %s on the neck: %s there, %s missing.", what, n.roots(), areNotes(left)), Answer: "See the neck.",
 				})
 			}
 			if ok && !answers {
 				n = blank
 			}
 		}
+		for _, s := range n.signs(len(b.sheet.Sections) == 1) {
+			if !slices.Contains(b.neckSigns, s) {
+				b.neckSigns = append(b.neckSigns, s)
+			}
+		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		width := b.neckWidth(n, pic.Width)
+		width := b.neckWidth(pic.Width)
 		d.height += pic.Height * width / pic.Width
 		d.Necks = append(d.Necks, figure{template.HTML(betweenElements.ReplaceAllString(pic.Inline(), "><")), n.caption, width})
 	}
@@ -250,11 +252,11 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 var betweenElements = regexp.MustCompile(`>\s+<`)
 
 // neckWidth returns how wide a picture of the neck is shown, in CSS pixels: as
-// small as it can be read where three positions share a page, and larger where
-// notes are written in or music is followed, as far as the page is wide.
-func (b *builder) neckWidth(n neckPicture, width float64) float64 {
+// small as it can be read, so that three positions share a page, and larger
+// where notes are written in, as far as the page is wide.
+func (b *builder) neckWidth(width float64) float64 {
 	scale := diagram.SmallScale
-	if b.works != nil || n.tonic {
+	if b.works != nil {
 		scale = math.Max(scale, math.Min(1.25*scale, (printWidth-1)/width))
 	}
 	return math.Ceil(width * scale)
@@ -317,13 +319,23 @@ func barsOf(s *score.Score, sys engrave.System) string {
 	return "music"
 }
 
-// signList explains the signs that were used.
+// signList explains the signs that were used since it was asked before, each
+// once: what is explained beside the tasks is not explained again beside the
+// answers.
 func (b *builder) signList() []sign {
 	var out []sign
-	for _, name := range b.signs {
-		if look, meaning := engrave.SignMeaning(name); look != "" {
-			out = append(out, sign{look, meaning})
+	add := func(s sign) {
+		if s.Sign != "" && !slices.Contains(b.explained, s) {
+			b.explained = append(b.explained, s)
+			out = append(out, s)
 		}
 	}
-	return append(out, b.neckSigns...)
+	for _, name := range b.signs {
+		look, meaning := engrave.SignMeaning(name)
+		add(sign{look, meaning})
+	}
+	for _, s := range b.neckSigns {
+		add(s)
+	}
+	return out
 }

@@ -179,7 +179,7 @@ func TestRoomForYourOwn(t *testing.T) {
 document.querySelector('pre').textContent = [...document.querySelectorAll('iframe')].map(frame => {
 const d = frame.contentDocument, own = d.querySelector('.own'), leaf = d.querySelector('.leaf');
 if (!own) return 'none';
-const o = own.getBoundingClientRect(), all = [...own.querySelectorAll('div')].map(e => e.getBoundingClientRect());
+const o = own.getBoundingClientRect(), all = [...own.children].slice(1).map(e => e.getBoundingClientRect());
 const seen = all.filter(r => o.right - 1 > r.left), whole = seen.filter(r => o.bottom + 1 >= r.bottom);
 return [Math.ceil(leaf.getBoundingClientRect().height), seen.length, whole.length, all.length].join(' ');
 }).join('\n'); document.querySelectorAll('iframe').forEach(f => f.remove()) })</script>`

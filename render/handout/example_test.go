@@ -52,5 +52,5 @@ E|-3---------------|
 	// <h2 id="contents">One by one</h2>
 	// <h2>As it is</h2>
 	// <h2>Once more</h2>
-	// <h2 id="signs">Signs</h2>
+	// <h2 id="section-signs">Signs</h2>
 }

@@ -75,19 +75,17 @@ func (l *looks) ofText(f face) string {
 	f.class = name
 	class, isNew := l.class(f, name)
 	if isNew {
-		fmt.Fprintf(&l.rules, ".tab .%s { fill: %s; font-size: %spx", class, hexOf(colorOf(name)), number(f.size))
-		for _, is := range []struct {
-			set  bool
-			rule string
-		}{
-			{f.bold, "font-weight: 700"}, {f.italic, "font-style: italic"},
-			{f.anchor == ink.Middle, "text-anchor: middle"}, {f.anchor == ink.End, "text-anchor: end"},
-		} {
-			if is.set {
-				l.rules.WriteString("; " + is.rule)
-			}
+		// all of it, since a run may lie in a row of another face
+		weight, slant := "400", "normal"
+		if f.bold {
+			weight = "700"
 		}
-		l.rules.WriteString(" }\n")
+		if f.italic {
+			slant = "italic"
+		}
+		anchor := map[engrave.Anchor]string{ink.Start: "start", ink.Middle: "middle", ink.End: "end"}[f.anchor]
+		fmt.Fprintf(&l.rules, ".tab .%s { fill: %s; font-size: %spx; font-weight: %s; font-style: %s; text-anchor: %s }\n",
+			class, hexOf(colorOf(name)), number(f.size), weight, slant, anchor)
 	}
 	if kind != "" {
 		class += " " + kind

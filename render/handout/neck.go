@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/lickwright/render/diagram"
+	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
 )
@@ -12,7 +13,8 @@ import (
 type neckPicture struct {
 	diagram diagram.Diagram
 	caption string
-	tonic   bool // it is of music: its root is the tonic of the key, under all chords
+	music   bool     // it is of music, not of a layout
+	chords  []string // to which the notes have their shapes; none if houses are the tonic
 }
 
 // necksOf pictures a section on the neck: its layouts, or where its music
@@ -28,7 +30,7 @@ func necksOf(sec Section) []neckPicture {
 		if l.Region.Name != "" {
 			caption += ", " + l.Region.Name
 		}
-		out = append(out, neckPicture{d, caption, false})
+		out = append(out, neckPicture{d, caption, false, chordsOf(d)})
 	}
 	if len(out) == 1 {
 		out[0].caption = "" // the heading says it
@@ -36,19 +38,26 @@ func necksOf(sec Section) []neckPicture {
 	if len(out) > 0 || sec.Score == nil {
 		return out
 	}
-	ds, _ := diagram.OfPhrase(withoutChords(sec.Score), diagram.PhraseOptions{Whole: true})
+	ds, _ := diagram.OfPhrase(sec.Score, diagram.PhraseOptions{Whole: true})
+	if !slices.ContainsFunc(ds, hasRoot) {
+		ds, _ = diagram.OfPhrase(withoutChords(sec.Score), diagram.PhraseOptions{Whole: true})
+	}
 	for _, d := range ds {
 		caption := ""
 		if len(ds) > 1 {
 			caption = d.Title
 		}
-		out = append(out, neckPicture{d, caption, true})
+		out = append(out, neckPicture{d, caption, true, chordsOf(d)})
 	}
 	return out
 }
 
-// withoutChords returns the music without its chord symbols: one picture of
-// the whole is read against the key, since the root changes with the chord.
+func hasRoot(d diagram.Diagram) bool {
+	return slices.ContainsFunc(d.Dots, func(dot diagram.Dot) bool { return dot.Role == diagram.Root })
+}
+
+// withoutChords returns the music without its chord symbols, to be read against
+// its key where none of its notes is the root of its chord.
 func withoutChords(s *score.Score) *score.Score {
 	s = s.Clone()
 	for _, p := range s.Parts {
@@ -60,6 +69,36 @@ func withoutChords(s *score.Score) *score.Score {
 		}
 	}
 	return s
+}
+
+// chordsOf names the chords to which the notes of a picture have their shapes.
+func chordsOf(d diagram.Diagram) []string {
+	var out []string
+	add := func(name string) {
+		if name != "" && !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	if d.Over != nil {
+		add(d.Over.Pretty())
+	}
+	for _, dot := range d.Dots {
+		for _, s := range dot.Steps {
+			add(s.Chord)
+		}
+	}
+	return out
+}
+
+// roots says that the houses of the picture are there.
+func (n neckPicture) roots() string {
+	switch {
+	case len(n.chords) > 1:
+		return "the roots of the chords are"
+	case len(n.chords) == 1:
+		return "the root of " + n.chords[0] + " is"
+	}
+	return "the tonic is"
 }
 
 // label returns what the dots of a picture say: degrees where there is a tonic
@@ -103,28 +142,55 @@ func (n neckPicture) draw(id string) diagram.Picture {
 	return pic
 }
 
-// signs explains the shapes of the picture.
-func (n neckPicture) signs() []sign {
+// What curves with a letter are called, on the strings and on the neck alike.
+var (
+	hammerSign, _ = engrave.SignMeaning("hammer")
+	pullSign, _   = engrave.SignMeaning("pull")
+)
+
+// signs explains the shapes of the picture. Of one that is alone on its page the
+// chord and the tonic are named.
+func (n neckPicture) signs(alone bool) []sign {
 	var out []sign
 	add := func(s sign) {
 		if !slices.Contains(out, s) {
 			out = append(out, s)
 		}
 	}
+	others := false
 	for _, d := range n.diagram.Dots {
 		switch d.Role {
 		case diagram.Root:
-			meaning := "the root"
-			if n.tonic {
-				meaning = "the tonic, from which degrees count"
+			switch {
+			case len(n.chords) == 0:
+				add(sign{"house on the neck", "the tonic: 1, from which degrees count"})
+			case len(n.chords) == 1 && alone:
+				add(sign{"house on the neck", "the root of " + n.chords[0]})
+			default:
+				add(sign{"house on the neck", "the root of its chord"})
 			}
-			add(sign{"house on the neck", meaning})
 		case diagram.ChordTone:
-			add(sign{"tile on the neck", "another note of the chord"})
+			add(sign{"square on the neck", "another note of its chord"})
+		default:
+			others = true
 		}
 		if d.Reach > 0 {
 			add(sign{"hook beside a dot", "a finger reaches out for it"})
 		}
+	}
+	if others && len(out) > 0 && len(n.chords) > 0 {
+		meaning := "not a note of its chord"
+		if len(n.chords) > 1 {
+			meaning += ", or not always"
+		}
+		add(sign{"disc on the neck", meaning})
+	}
+	if n.label() == diagram.Degrees && n.music && n.diagram.Home != nil && len(n.chords) > 0 {
+		home := "the tonic"
+		if alone {
+			home = n.diagram.Home.Pretty()
+		}
+		add(sign{"number on the neck", "degree, counted from " + home})
 	}
 	if n.diagram.Index >= 0 {
 		add(sign{"marked fret number", "where the index finger stands"})
@@ -132,16 +198,16 @@ func (n neckPicture) signs() []sign {
 	for _, l := range n.diagram.Links {
 		switch l.Kind {
 		case diagram.Slide:
-			add(sign{"arrow with a curve on the neck", "slide, not struck again"})
+			add(sign{"arrow and curve on the neck", "slide, not struck again"})
 		case diagram.StruckSlide:
-			add(sign{"arrow without a curve on the neck", "slide, then struck"})
+			add(sign{"arrow alone on the neck", "slide, then struck"})
 		case diagram.Glissando:
 			add(sign{"wave with an arrow on the neck", "glissando"})
 		case diagram.Slur:
 			if l.To.Fret > l.From.Fret {
-				add(sign{"curve with H on the neck", "hammer-on"})
+				add(sign{hammerSign, "hammer-on"})
 			} else {
-				add(sign{"curve with P on the neck", "pull-off"})
+				add(sign{pullSign, "pull-off"})
 			}
 		}
 	}

@@ -29,7 +29,6 @@ type pageData struct {
 	Strain    string // "" where no caution is due
 	Contents  []link
 	Sheets    []sheetData // one, and for a worksheet the answers too
-	Signs     []sign
 	Worksheet bool
 	Kind      string // "Worksheet", "Answers"; "" for a sheet
 	Key       bool   // answers alone
@@ -43,7 +42,9 @@ type sign struct{ Sign, Meaning string }
 // A sheetData is the sections once: as they are, with blanks, or with answers.
 type sheetData struct {
 	Heading  string // "Answers"; "" for the sheet itself
+	ID       string
 	Sections []sectionData
+	Signs    []sign // that this sheet has and those before it have not
 }
 
 type sectionData struct {
@@ -63,6 +64,10 @@ type sectionData struct {
 	// same on narrow screens.
 	height, phone float64
 }
+
+// SignsFirst tells whether the signs are explained before the sections: a
+// worksheet of several pages is to be read on its first one.
+func (p pageData) SignsFirst() bool { return p.Worksheet && len(p.Contents) > 0 }
 
 // HasText tells whether words stand beside the pictures of the neck.
 func (d sectionData) HasText() bool {
@@ -138,7 +143,6 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 		}
 	}
 	p.CSS += template.CSS(b.looks.css())
-	p.Signs = b.signList()
 	if !p.Key && len(p.Sheets[0].Sections) > 0 {
 		p.Own = ownOf(s, p.Sheets[0].Sections[0])
 	}

@@ -164,32 +164,25 @@ func (l *looks) writeWords(b *strings.Builder, runs []run, dy float64) {
 		runs[0].write(b)
 	}
 	b.WriteString(">")
+	end := 0.0 // of what has been written
 	for i, r := range runs {
-		for len(r.texts) > 0 {
-			n := 0
-			for n < len(r.texts) && isPlaced(r.texts[n]) {
-				n++
+		for j := 0; j < len(r.texts); {
+			p := places{end: end}
+			if first := r.texts[j]; !isPlaced(first) {
+				p.word(first, dy, i+j > 0)
+				j++
+			} else {
+				for ; j < len(r.texts) && isPlaced(r.texts[j]); j++ {
+					p.add(r.texts[j], dy, i+j > 0)
+				}
 			}
-			n = max(n, 1)
-			some := r.texts[:n]
-			r.texts = r.texts[n:]
+			end = p.end
 			b.WriteString("<tspan")
 			if !same {
 				r.write(b)
 			}
-			if isPlaced(some[0]) {
-				var p places
-				for j, t := range some {
-					p.add(t, dy, j > 0)
-				}
-				p.write(b)
-				fmt.Fprintf(b, ">%s</tspan>", html.EscapeString(p.text.String()))
-			} else {
-				fmt.Fprintf(b, ` x="%s" y="%s">%s</tspan>`, short(some[0].X), short(some[0].Y+dy), html.EscapeString(some[0].Text))
-			}
-			if i < len(runs)-1 || len(r.texts) > 0 {
-				b.WriteString(" ")
-			}
+			p.write(b)
+			fmt.Fprintf(b, ">%s</tspan>", html.EscapeString(p.text.String()))
 		}
 	}
 }
@@ -260,36 +253,64 @@ type places struct {
 	end  float64
 }
 
-// add adds a text, after a blank if it is not the first.
+// add adds a text sign by sign, after a blank if it is not the first.
 func (p *places) add(t *engrave.Text, dy float64, blank bool) {
-	y := tenths(t.Y + dy)
-	if blank {
-		p.text.WriteByte(' ')
-		p.put(int(math.Round(p.end))*10, y)
-	}
-	width := func(s string) float64 { return ink.Text{Text: s, Size: t.Size, Bold: t.Bold, Italic: t.Italic}.Width() }
-	all := width(t.Text)
-	left := t.X
-	switch t.Anchor {
-	case ink.Middle:
-		left -= all / 2
-	case ink.End:
-		left -= all
-	}
-	p.end = left + all
+	left := p.begin(t, dy, blank)
 	for _, r := range t.Text {
 		p.text.WriteRune(r)
-		w := width(string(r))
-		x := left
-		switch t.Anchor {
-		case ink.Middle:
-			x += w / 2
-		case ink.End:
-			x += w
-		}
-		p.put(tenths(x), y)
+		w := signWidth(t, r)
+		p.put(tenths(left+w*share(t.Anchor)), tenths(t.Y+dy))
 		left += w
 	}
+}
+
+// word adds a text whose letters follow the first one. Nothing can be added
+// behind it.
+func (p *places) word(t *engrave.Text, dy float64, blank bool) {
+	p.begin(t, dy, blank)
+	p.text.WriteString(t.Text)
+	p.put(tenths(t.X), tenths(t.Y+dy))
+}
+
+// begin adds the blank before a text and returns where the text begins. The
+// blank has a place of its own, or it would push aside what ends or has its
+// middle at a place.
+func (p *places) begin(t *engrave.Text, dy float64, blank bool) (left float64) {
+	if blank {
+		p.text.WriteByte(' ')
+		p.put(int(math.Round(p.end))*10, tenths(t.Y+dy))
+	}
+	width := 0.0
+	for _, r := range t.Text {
+		width += signWidth(t, r)
+	}
+	left = t.X - width*share(t.Anchor)
+	p.end = left + width
+	return left
+}
+
+// share returns how much of a text lies before its place.
+func share(a engrave.Anchor) float64 {
+	switch a {
+	case ink.Middle:
+		return 0.5
+	case ink.End:
+		return 1
+	}
+	return 0
+}
+
+// accidentalWidth is the room of ♭ and ♯ beside a digit, in ems: fonts to which
+// browsers turn for these signs draw them wider than ours.
+const accidentalWidth = 0.5
+
+// signWidth returns the room of one sign of a text.
+func signWidth(t *engrave.Text, r rune) float64 {
+	w := ink.Text{Text: string(r), Size: t.Size, Bold: t.Bold, Italic: t.Italic}.Width()
+	if r == '♭' || r == '♯' {
+		return max(w, accidentalWidth*t.Size)
+	}
+	return w
 }
 
 func (p *places) put(x, y int) {

@@ -594,7 +594,7 @@ func TestNeckOfLayoutHasChordTones(t *testing.T) {
 		}
 		assert.Equal(t, want, got, sec.Heading)
 	}
-	assert.Contains(t, page.text, "tile on the neck")
+	assert.Contains(t, page.text, "square on the neck")
 }
 
 func BenchmarkWriteSheet(b *testing.B) {

@@ -77,7 +77,7 @@ func (w *work) toName(order []*score.Note) {
 	if w.kind == score.LabelName {
 		what = "name"
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.%s", what, howNamed(order)), Answer: "In colour under the music."})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.%s", what, howNamed(order)), Answer: "See under the music, in colour."})
 }
 
 // toFind asks for one degree wherever it stands.

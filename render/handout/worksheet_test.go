@@ -208,7 +208,7 @@ func TestWhatAWorksheetAsksFor(t *testing.T) {
 		}
 		return out
 	}
-	begins := map[string]string{TaskName: "Write the degree", TaskFind: "Draw a ring", TaskShape: "Fill in the places"}
+	begins := map[string]string{TaskName: "Write the degree", TaskFind: "Draw a ring", TaskShape: "Fill in the other notes"}
 	for _, ask := range [][]string{{TaskName}, {TaskFind}, {TaskShape}, {TaskName, TaskShape}, {TaskFind, TaskShape}} {
 		sheet := Sheet{Worksheet: true, Ask: ask, Sections: []Section{{Score: example(t, "amber-street.tab")}}}
 		tasks := tasksOf(sheet, "section-1")

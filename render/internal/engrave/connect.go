@@ -73,7 +73,7 @@ func (c *canvas) connect(s *span) {
 			letter, sign = "P", "pull"
 		}
 		if begins {
-			c.overText(Text{Class: "letter", X: (a.x + b.x) / 2, Size: 7.5, Anchor: ink.Middle, Text: letter}, 3)
+			c.overText(Text{Class: "letter", X: (a.x + b.x) / 2, Size: labelSize, Anchor: ink.Middle, Text: letter}, 3)
 		}
 		c.used.use(sign)
 	case score.Slur:

@@ -140,6 +140,7 @@ func (c *canvas) music() {
 	c.lanes()
 	c.harmonies()
 	c.endings()
+	c.routes()
 	c.words()
 	c.labelRows()
 	c.lyrics()

@@ -79,6 +79,18 @@ func SignMeaning(name string) (sign, meaning string) {
 		return "two dots at a bar line", "repeat what is between them"
 	case "ending":
 		return "bracket and number", "bars for that time through only"
+	case "segno":
+		return "S with a stroke and two dots", "segno: D.S. leads back to here"
+	case "coda":
+		return "ring with a cross", "coda: To Coda leads on to here"
+	case "da capo":
+		return "D.C.", "da capo: once more from the beginning"
+	case "dal segno":
+		return "D.S.", "dal segno: once more from the segno"
+	case "to coda":
+		return "To Coda", "after going back: from here to the coda"
+	case "fine":
+		return "Fine", "after going back: the end"
 	case "ring":
 		return "ring around a number", "the notes asked for"
 	case "unknown length":
