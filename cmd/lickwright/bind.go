@@ -54,7 +54,7 @@ func (j *job) bindAll(in *input, f format, results []result) ([]output, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := output{data: data, from: in}
+	out := output{data: data, from: in, promise: boundPromise(results)}
 	if j.write.output != "-" {
 		out.path = j.write.output
 	}

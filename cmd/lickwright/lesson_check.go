@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -25,8 +24,9 @@ that are right, runs in steps, sequences cell by cell, modes that differ in the
 one note that is named. --scale and --frets say what else files have to keep
 to. A folder with a lesson-manifest.json, as lickwright lesson writes it, is
 held to what that promises of each file: key, scale, frets, pages, and of what
-music it is a version. What the check cannot judge it lists as not proved;
-pictures, sheets in html and MIDI files are only counted.
+music it is a version. Sheets in html are proved by their numbers, string by
+string, MIDI files by what is struck, how long it sounds and how far it is bent.
+What the check cannot judge it lists as not proved; pictures are only counted.
 
 With --task it marks what students send instead: FILE is a student's tab beside
 the task that it answers. It tells bar by bar which notes are wrong, missing or
@@ -234,32 +234,19 @@ func sumUp(proofs []fileProof, faults int) string {
 	return text
 }
 
-// onlyWritten says in one line, by kind, what files are there whose music was
-// not proved; "" for none.
+// onlyWritten says how many files are there that cannot be proved: pictures; ""
+// for none.
 func onlyWritten(proofs []fileProof) string {
-	kinds := []struct {
-		what    string
-		formats []string
-		n       int
-	}{{"picture", []string{"svg", "png"}, 0}, {"sheet", []string{"html"}, 0}, {"MIDI file", []string{"mid"}, 0}}
+	n := 0
 	for _, p := range proofs {
-		f, _ := formatOfPath(p.File)
-		for i := range kinds {
-			if p.Written && len(p.Faults) == 0 && slices.Contains(kinds[i].formats, f.name) {
-				kinds[i].n++
-			}
+		if p.Written && len(p.Faults) == 0 {
+			n++
 		}
 	}
-	var words []string
-	for _, k := range kinds {
-		if k.n > 0 {
-			words = append(words, plural(k.n, k.what))
-		}
-	}
-	if words == nil {
+	if n == 0 {
 		return ""
 	}
-	return "not proved: " + strings.Join(words, ", ") + ": only tab, MusicXML and degrees are proved\n"
+	return "not proved: " + plural(n, "picture") + "\n"
 }
 
 // eachMusic takes the files that paths name, and all music of the folders
@@ -335,14 +322,8 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 	var proofs []fileProof
 	for _, e := range manifest.Files {
 		file := filepath.Join(dir, filepath.FromSlash(e.File))
-		if f, ok := formatOfPath(file); ok && f.read == nil {
-			proofs = append(proofs, j.proveWritten(file, f))
-			continue
-		}
-		in, s, err := j.loadMusic(file)
-		if err != nil {
-			return nil, err
-		}
+		f, known := formatOfPath(file)
+		written := known && f.read == nil
 		var of *score.Score
 		if e.Of != "" {
 			if of = sources[e.Of]; of == nil {
@@ -351,6 +332,14 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 				}
 				sources[e.Of] = of
 			}
+		}
+		if written {
+			proofs = append(proofs, j.proveWritten(file, f, e, of))
+			continue
+		}
+		in, s, err := j.loadMusic(file)
+		if err != nil {
+			return nil, err
 		}
 		p := proveFile(in, s, e.Claim(of))
 		if e.Pages != 0 && len(p.Pages) != e.Pages {
@@ -361,18 +350,28 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 	return proofs, nil
 }
 
-// proveWritten says of a file in a format that is only written that it is
-// there, and that its music was not proved.
-func (j *job) proveWritten(path string, f format) fileProof {
-	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}, Written: true}
+// proveWritten proves a file in a format that is only written by its bytes:
+// sheets and MIDI files. Of pictures it says that they are there.
+func (j *job) proveWritten(path string, f format, e prove.Entry, of *score.Score) fileProof {
+	p := fileProof{File: path, Pages: []pageProof{}, Faults: []faultView{}, Unproved: []string{}}
 	data, err := readFile(path)
+	var proof prove.Proof
 	switch {
 	case err != nil:
-		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "it is not there, or cannot be read"})
+		proof.Faults = []prove.Fault{{Kind: prove.Unknown, Msg: "it is not there, or cannot be read"}}
 	case len(data) == 0:
-		p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: "there is nothing in it"})
+		proof.Faults = []prove.Fault{{Kind: prove.Unknown, Msg: "there is nothing in it"}}
+	case f.name == "mid":
+		proof = prove.PlayedMIDI(data, e.Versions(of))
+	case f.name == "html":
+		proof = prove.PrintedHTML(data, e.Versions(of))
 	default:
-		p.Unproved = append(p.Unproved, "what it shows, since "+f.name+" cannot be read")
+		p.Written = true
+		proof.Unproved = []string{"what it shows, since " + f.name + " cannot be read"}
+	}
+	p.Notes, p.Unproved = proof.Notes, append(p.Unproved, proof.Unproved...)
+	for _, x := range proof.Faults {
+		p.Faults = append(p.Faults, viewFault("", x))
 	}
 	return p
 }
@@ -398,15 +397,18 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 	for _, u := range p.Unproved {
 		fmt.Fprintf(text, "%s: not proved: %s\n", p.File, u)
 	}
-	what := plural(p.Bars, "bar")
-	if len(p.Pages) > 0 {
-		what = plural(len(p.Pages), "page") + ", " + plural(p.Exercises, "exercise")
+	what := plural(p.Bars, "bar") + ", "
+	switch {
+	case len(p.Pages) > 0:
+		what = plural(len(p.Pages), "page") + ", " + plural(p.Exercises, "exercise") + ", "
+	case p.Bars == 0:
+		what = ""
 	}
 	found := "nothing wrong"
 	if n := len(p.Faults); n > 0 {
 		found = plural(n, "fault")
 	}
-	fmt.Fprintf(text, "%s: %s, %s: %s\n", p.File, what, plural(p.Notes, "note"), found)
+	fmt.Fprintf(text, "%s: %s%s: %s\n", p.File, what, plural(p.Notes, "note"), found)
 }
 
 // A markView is a student's mark for programs.

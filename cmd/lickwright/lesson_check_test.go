@@ -279,9 +279,9 @@ steps:
 	got := lickwright("lesson", "check", at("out"))
 	assert.Equal(t, exitDone, got.code, got.out)
 	assert.Equal(t, 2, strings.Count(got.out, ": 1 bar, 3 notes: nothing wrong\n"), got.out)
-	assert.Contains(t, got.out, "\nnot proved: 1 sheet, 1 MIDI file: only tab, MusicXML and degrees are proved\n")
-	assert.NotContains(t, got.out, "lick.html")
-	assert.NotContains(t, got.out, "lick.mid")
+	assert.Contains(t, got.out, "lick.html: 3 notes: nothing wrong\n")
+	assert.Contains(t, got.out, "lick.mid: 3 notes: nothing wrong\n")
+	assert.NotContains(t, got.out, "not proved")
 	assert.NotContains(t, got.out, "0 bars")
 
 	// What is gone is said in one line too.

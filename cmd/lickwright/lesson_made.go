@@ -107,14 +107,37 @@ func (m *lessonMaker) promised(s *lessonStep, staged []stagedFile) []promise {
 		if p.Of != "" {
 			of, err := relative(m.lesson.into, p.Of)
 			if err != nil || m.readOtherwise(s) {
-				p.Of, p.Semitones, p.Exact = "", nil, false
+				p.Of, p.Semitones, p.Exact, p.Sections = "", nil, false, nil
 			} else {
 				p.Of = filepath.ToSlash(of)
 			}
 		}
 		list = append(list, p)
 	}
+	m.likeTheirSiblings(s, list)
 	return list
+}
+
+// likeTheirSiblings lets sheets and MIDI files that promise no music promise
+// that of a file beside them, which the same step has made of the same results.
+func (m *lessonMaker) likeTheirSiblings(s *lessonStep, list []promise) {
+	readable := func(name string) bool {
+		f, ok := formatOfPath(name)
+		return ok && f.read != nil && slices.ContainsFunc(s.targets, func(t stepTarget) bool { return !t.folder && t.path == name })
+	}
+	i := slices.IndexFunc(list, func(p promise) bool { return readable(p.File) })
+	if i < 0 {
+		return
+	}
+	same := 0
+	for k := range list {
+		p := &list[k]
+		f, _ := formatOfPath(p.File)
+		whole := slices.ContainsFunc(s.targets, func(t stepTarget) bool { return !t.folder && t.path == p.File })
+		if p.Of == "" && whole && (f.name == "html" || f.name == "mid" && p.pieces < 2) {
+			p.Of, p.Semitones, p.Exact = list[i].File, &same, true
+		}
+	}
 }
 
 // relative returns the way from a folder to a file.

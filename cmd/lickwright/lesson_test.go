@@ -102,6 +102,26 @@ func TestTheBundledLessonIsProved(t *testing.T) {
 	write(t, page, strings.Replace(read(t, page), "10", "11", 1))
 	got = lickwright("lesson", "check", "-q", out)
 	assert.Equal(t, exitPartly, got.code, got.out)
+
+	// Sheets and sound are proved too, and only pictures are not.
+	require.Equal(t, exitDone, lickwright("lesson", "-q", "--force", file).code)
+	got = lickwright("lesson", "check", out)
+	require.Equal(t, exitDone, got.code, got.out)
+	assert.Equal(t, 1, strings.Count(got.out, "not proved: "), got.out)
+	assert.Contains(t, got.out, "not proved: 6 pictures\n")
+	for _, name := range []string{"in-major.html", "practice.html", "to-fill-in.html", "answers.html", "amber-street.mid"} {
+		assert.Regexp(t, name+`: [1-9]\d* notes: nothing wrong`, got.out)
+	}
+	sheet := filepath.Join(out, "in-major.html")
+	text := read(t, sheet)
+	write(t, sheet, strings.Replace(text, "<h2>D major</h2>", "<h2>E major</h2>", 1))
+	assert.Contains(t, lickwright("lesson", "check", "-q", out).out, `sheet: the heading "E major" stands in place of "D major"`)
+	write(t, sheet, text)
+	sound := filepath.Join(out, "amber-street.mid")
+	write(t, sound, read(t, sound)[:200])
+	got = lickwright("lesson", "check", "-q", out)
+	assert.Equal(t, exitPartly, got.code)
+	assert.Contains(t, got.out, "amber-street.mid: the file ends too early")
 }
 
 // What is stale is made again, and nothing else.

@@ -13,4 +13,31 @@ type promise struct {
 	Semitones *int   `json:"semitones,omitempty"` // by so much, octaves aside
 	Exact     bool   `json:"exact,omitempty"`     // octaves count as well
 	Home      string `json:"home,omitempty"`      // the tonic that degrees count from
+	// Sections are the versions of Of in a file of several, in their order.
+	Sections []sectionPromise `json:"sections,omitempty"`
+
+	pieces int // that stand in the file one after the other; 0 for one
+}
+
+// A sectionPromise is what stands under one heading.
+type sectionPromise struct {
+	Heading   string `json:"heading"`
+	Semitones *int   `json:"semitones,omitempty"`
+	Exact     bool   `json:"exact,omitempty"`
+}
+
+// boundPromise is what a file claims in which results stand one after the
+// other: each that it is the same music, moved.
+func boundPromise(results []result) promise {
+	p := promise{Of: results[0].promise.Of, pieces: len(results)}
+	for _, r := range results {
+		if r.promise.Of != p.Of || p.Of == "" {
+			return promise{pieces: len(results)}
+		}
+		p.Sections = append(p.Sections, sectionPromise{r.heading, r.promise.Semitones, r.promise.Exact})
+	}
+	if len(results) == 1 {
+		p.Semitones, p.Exact, p.Sections = p.Sections[0].Semitones, p.Sections[0].Exact, nil
+	}
+	return p
 }

@@ -379,7 +379,7 @@ func (j *job) routineOutputs(f format, title string, sheets []*routine.Sheet) ([
 		} else {
 			err = f.write(&buf, routine.Score(title, sheets...), j.writeOptions())
 		}
-		return output{path: path, data: buf.Bytes(), from: from, promise: promise{Pages: pages}}, err
+		return output{path: path, data: buf.Bytes(), from: from, promise: promise{Pages: pages, pieces: pages}}, err
 	}
 	if j.write.dir == "" {
 		path := j.write.output

@@ -21,6 +21,7 @@ const (
 	Moved     Kind = "moved"     // not the music that it is made of
 	Label     Kind = "label"     // a label that is not what the note is
 	Caution   Kind = "caution"   // no word about strain
+	Form      Kind = "form"      // the file itself is not well formed
 	Unknown   Kind = "unknown"   // the check does not know what is promised
 )
 

@@ -24,7 +24,8 @@ const ManifestName = "lesson-manifest.json"
 //	    {"file": "keys/01-C-minor.tab", "key": "C minor", "of": "amber-street.tab", "semitones": 3},
 //	    {"file": "positions.tab", "key": "A minor", "frets": [4, 10], "of": "amber-street.tab", "exact": true},
 //	    {"file": "sheet.tab", "scale": "A dorian", "pages": 5},
-//	    {"file": "named.musicxml", "of": "amber-street.tab", "exact": true, "home": "A"}
+//	    {"file": "named.musicxml", "of": "amber-street.tab", "exact": true, "home": "A"},
+//	    {"file": "keys.html", "of": "amber-street.tab", "sections": [{"heading": "A minor", "semitones": 0}, {"heading": "D minor", "semitones": 5}]}
 //	  ]
 //	}
 //
@@ -49,6 +50,16 @@ type Entry struct {
 	Semitones *int   `json:"semitones,omitempty"` // by how much, octaves aside
 	Exact     bool   `json:"exact,omitempty"`     // octaves count: with semitones 0 not a sound has changed
 	Home      string `json:"home,omitempty"`      // the tonic that its degrees count from
+	// Sections are promised of a sheet in html or a MIDI file that holds Of more
+	// than once, in their order.
+	Sections []SectionEntry `json:"sections,omitempty"`
+}
+
+// A SectionEntry is what stands under one heading of a file.
+type SectionEntry struct {
+	Heading   string `json:"heading"`
+	Semitones *int   `json:"semitones,omitempty"`
+	Exact     bool   `json:"exact,omitempty"`
 }
 
 // ReadManifest reads a manifest. Errors say where in the file, and what to
@@ -78,7 +89,7 @@ func ReadManifest(r io.Reader, name string) (Manifest, error) {
 		case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 			return m, fail(int64(len(data)), "the file ends too early", "")
 		}
-		return m, fail(dec.InputOffset(), err.Error(), "a file promises key, scale, frets, bars, pages, of, semitones, exact and home")
+		return m, fail(dec.InputOffset(), err.Error(), "a file promises key, scale, frets, bars, pages, of, semitones, exact, home and sections")
 	}
 	for i, e := range m.Files {
 		msg := ""
@@ -87,7 +98,7 @@ func ReadManifest(r io.Reader, name string) (Manifest, error) {
 			msg = "has no name"
 		case len(e.Frets) != 0 && (len(e.Frets) != 2 || e.Frets[0] > e.Frets[1]):
 			msg = "has frets that are no lowest and highest one"
-		case e.Of == "" && (e.Semitones != nil || e.Exact):
+		case e.Of == "" && (e.Semitones != nil || e.Exact || len(e.Sections) > 0):
 			msg = "does not say of what music it is a version"
 		case slices.ContainsFunc(m.Files[:i], func(o Entry) bool { return o.File == e.File }):
 			msg = "is listed twice"
@@ -107,4 +118,20 @@ func (e Entry) Claim(of *score.Score) Claim {
 		c.Frets = &[2]int{e.Frets[0], e.Frets[1]}
 	}
 	return c
+}
+
+// Versions returns what an entry promises of a file that is not read as music;
+// of is the music of Entry.Of, nil for none.
+func (e Entry) Versions(of *score.Score) []Version {
+	if of == nil {
+		return nil
+	}
+	if len(e.Sections) == 0 {
+		return []Version{{Of: of, Semitones: e.Semitones, Exact: e.Exact}}
+	}
+	var list []Version
+	for _, s := range e.Sections {
+		list = append(list, Version{Heading: s.Heading, Of: of, Semitones: s.Semitones, Exact: s.Exact})
+	}
+	return list
 }

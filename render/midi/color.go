@@ -149,6 +149,6 @@ func (p *player) repeated(s *struck, c *score.Chord, n *score.Note) {
 			next.off = end
 		}
 		p.notes = append(p.notes, next)
-		p.last[s.slot] = next
+		p.last[holderOf(n, s.slot, s.key)] = next
 	}
 }

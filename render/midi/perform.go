@@ -55,16 +55,30 @@ type player struct {
 	tempo   float64 // in force, quarter notes per minute
 	scale   float64 // how much faster than written it is played
 	notes   []*struck
-	last    map[int]*struck                 // by slot
+	last    map[holder]*struck              // what a tie may hold
 	ringing map[int][]*struck               // under a "let ring", by its id
 	on      map[score.SpanKind]map[int]bool // extents that are open, by id
 	slides  map[int]*struck                 // slides that lead to the next note, by id
 	reach   bool                            // a bend beyond the range was reported
 }
 
+// maxVoices is how many voices a tie is looked for in.
+const maxVoices = 16
+
+// A holder is where a note sounds that a tie may hold: a string, or in music
+// without strings a key of a voice.
+type holder struct{ slot, key int }
+
+func holderOf(n *score.Note, slot, key int) holder {
+	if n.Place.IsZero() {
+		return holder{slot, key}
+	}
+	return holder{slot, -1}
+}
+
 // play plays the bars of a part in their order.
 func (p *player) play(visits []visit) {
-	p.last, p.ringing, p.slides = map[int]*struck{}, map[int][]*struck{}, map[int]*struck{}
+	p.last, p.ringing, p.slides = map[holder]*struck{}, map[int][]*struck{}, map[int]*struck{}
 	p.on = map[score.SpanKind]map[int]bool{}
 	for i := range visits {
 		if v := &visits[i]; v.measure < len(p.part.Measures) {
@@ -191,7 +205,16 @@ func (p *player) note(v *visit, c *score.Chord, n *score.Note, on, off score.Qua
 		p.report(score.Warning, "midi-range", n.Src, fmt.Sprintf("%v is beyond the keys of MIDI and is left out", n.Pitch), "")
 		return nil
 	}
-	last := p.last[slot]
+	holder := holderOf(n, slot, key)
+	last := p.last[holder]
+	if n.TieStop && n.Place.IsZero() && (last == nil || last.off != on) {
+		for voice := range maxVoices { // a tie may lead into another voice
+			if other := p.last[holderOf(n, voice, key)]; other != nil && other.off == on {
+				last = other
+				break
+			}
+		}
+	}
 	if (n.TieStop || n.Has(score.Held)) && last != nil && last.key == key && last.off == on {
 		last.off = off
 		p.color(last, n, on, off)
@@ -251,7 +274,7 @@ func (p *player) note(v *visit, c *score.Chord, n *score.Note, on, off score.Qua
 	p.color(s, n, on, s.off)
 	p.ringOn(s)
 	p.leave(s, n)
-	p.last[slot] = s
+	p.last[holder] = s
 	p.notes = append(p.notes, s)
 	p.repeated(s, c, n)
 	return s
