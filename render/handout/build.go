@@ -241,7 +241,7 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			}
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		width := b.neckWidth(pic.Width)
+		width := b.neckWidth(pic.Width, b.works != nil && !answers)
 		d.height += pic.Height * width / pic.Width
 		d.Necks = append(d.Necks, figure{template.HTML(betweenElements.ReplaceAllString(pic.Inline(), "><")), n.caption, width})
 	}
@@ -254,9 +254,9 @@ var betweenElements = regexp.MustCompile(`>\s+<`)
 // neckWidth returns how wide a picture of the neck is shown, in CSS pixels: as
 // small as it can be read, so that three positions share a page, and larger
 // where notes are written in, as far as the page is wide.
-func (b *builder) neckWidth(width float64) float64 {
+func (b *builder) neckWidth(width float64, toFill bool) float64 {
 	scale := diagram.SmallScale
-	if b.works != nil {
+	if toFill {
 		scale = math.Max(scale, math.Min(1.25*scale, (printWidth-1)/width))
 	}
 	return math.Ceil(width * scale)

@@ -198,9 +198,9 @@ func (n neckPicture) signs(alone bool) []sign {
 	for _, l := range n.diagram.Links {
 		switch l.Kind {
 		case diagram.Slide:
-			add(sign{"arrow and curve on the neck", "slide, not struck again"})
+			add(sign{"arrow under a curve", "slide, not struck again"})
 		case diagram.StruckSlide:
-			add(sign{"arrow alone on the neck", "slide, then struck"})
+			add(sign{"arrow without a curve", "slide, then struck"})
 		case diagram.Glissando:
 			add(sign{"wave with an arrow on the neck", "glissando"})
 		case diagram.Slur:
