@@ -89,8 +89,13 @@ func vary(s *score.Score, steps []Variation, opt VaryOptions, judge func(*varied
 		if opt.trim {
 			v.fold()
 		}
+		if opt.trim && !v.timed {
+			v.sayPending()
+		}
 		if v.timed && opt.trim {
 			v.endWell()
+			v.land()
+			v.sayPending()
 			v.holdEnd()
 			v.sayBeyond()
 			v.unbendBrief()
@@ -178,6 +183,9 @@ type varied struct {
 
 	startsAt int            // the key on which a step said that the phrase starts; 0 if none did
 	targets  int            // notes that were moved to chord tones
+	parted   int            // hammer-ons, pull-offs and slides between notes that were parted
+	aimed    []*phraseTone  // what was moved to chord tones
+	sayCells func(cut int)  // says a sequence of which so many notes of the last cell are left
 	beyond   bool           // a displacement made the end go over into another bar
 	folds    int            // how often the line was moved by an octave, see [varied.fold]
 	span     [2]int         // the lowest and the highest note of the phrase
@@ -185,7 +193,7 @@ type varied struct {
 	brief    score.Quarters // the shortest note that the phrase bends
 	shaken   score.Quarters // the shortest with vibrato
 	lasts    score.Quarters // how long the last note of the phrase sounds, in the first voice
-	onBeat   bool           // and whether it comes on a beat
+	onBeat   bool           // and whether it comes on a strong beat
 	cut      int            // how many notes there are of a cell that the line breaks off in
 
 	neckOf
@@ -230,7 +238,7 @@ func newVaried(s *score.Score, p *score.Part, rep *reporter, opt VaryOptions) *v
 	}
 	if len(v.lines) > 0 {
 		last := v.lines[0].tones[len(v.lines[0].tones)-1]
-		v.lasts, v.onBeat = last.length, v.beatBegins(last.at)
+		v.lasts, v.onBeat = last.length, v.strongAt(last.at)
 	}
 	key, _, ok := KeyAtStart(&score.Score{Parts: []*score.Part{p}})
 	if !ok {

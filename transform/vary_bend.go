@@ -112,7 +112,8 @@ func kindOf(neck *fretboard.Neck, str int) stringKind {
 // fret, counted from the nut, where the phrase itself does not bend as far. It is
 // less than can be done at all (see bendLimit): a whole tone from the
 // fifth fret on a plain string, where the ring finger bends with two behind it,
-// and from the seventh on the thinnest wound one; a semitone elsewhere
+// and from the seventh on the thinnest wound one; nothing on wound ones below the
+// fifth, a semitone elsewhere
 // (common practice: wound strings and low frets bend less far).
 func easyBend(kind stringKind, fret int) float64 {
 	switch {
@@ -120,6 +121,8 @@ func easyBend(kind stringKind, fret int) float64 {
 		return 0
 	case kind == thinString && fret >= 5 || kind == middleString && fret >= 7:
 		return 2
+	case kind != thinString && fret < 5:
+		return 0
 	}
 	return 1
 }
@@ -278,12 +281,13 @@ func unbend(s, placed *score.Score, parts []string, habits map[string]*habit, sa
 						}
 						any = true
 						at := s.Parts[pi]
+						from := n.Pitch.Pretty()
 						how := plainly(at, i, at.Measures[i].Events[ei].(*score.Chord), ni)
-						why := "is more than is easy there"
+						why := "would be more than is easy where it would lie"
 						if first[n] {
 							why = "would be one of the first finger alone"
 						}
-						say(pi, fmt.Sprintf("%sbar %s: the bend of %s on string %d, fret %d, %s: it is %s now", rep.inPart(), rep.bar(i), semitoneWords(by), n.Place.String, n.Place.Fret, why, how))
+						say(pi, fmt.Sprintf("%s%s: the bend of %s from %s %s: it is %s now", rep.inPart(), barWords(rep, i), semitoneWords(by), from, why, how))
 					}
 				}
 			}
@@ -325,7 +329,7 @@ func plainly(p *score.Part, measure int, c *score.Chord, note int) string {
 		b = x
 		return true
 	})
-	if joined || b.Release || b.Amount.Den() != 1 {
+	if joined || b.Release && !b.PreBend || b.Amount.Den() != 1 {
 		return "a plain " + n.Pitch.Pretty()
 	}
 	// The note that it was bent to, slid into from below.

@@ -32,6 +32,11 @@ func (v *varied) sequence(step Variation) {
 		text += fmt.Sprintf("; %s with no more notes left alone", countOf(short, "voice"))
 	}
 	v.say("%s", text)
+	if i, was := len(v.rep.list)-1, beginningWords(v.cut); v.cut > 0 && v.opt.trim {
+		v.sayCells = func(cut int) {
+			v.rep.list[i].Msg = strings.Replace(v.rep.list[i].Msg, was, beginningWords(cut), 1)
+		}
+	}
 }
 
 // sequenceLine makes the sequence in one line and says how often the notes
@@ -98,10 +103,16 @@ func (v *varied) sequenceLine(l *phraseLine, step Variation) string {
 	case times == 2:
 		text = "twice"
 	}
-	if cut > 0 {
-		text += " and their beginning once more (" + countOf(cut, "note") + ")"
-	}
+	text += beginningWords(cut)
 	return text + cutTo + way.String()
+}
+
+// beginningWords says how much of a cell comes at the end that breaks off in it.
+func beginningWords(cut int) string {
+	if cut == 0 {
+		return ""
+	}
+	return " and their beginning once more (" + countOf(cut, "note") + ")"
 }
 
 // stepWords says which way and how far: "a step up", "2 steps down".
@@ -150,7 +161,7 @@ func (v *varied) group(step Variation) {
 		return
 	}
 	if cells > 1 {
-		v.say("grouped: the first %s again and again, anew where the chord changes, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
+		v.say("grouped: the first %s under each chord again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
 		return
 	}
 	v.say("grouped: the first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
@@ -188,6 +199,7 @@ func (v *varied) permute(step Variation) {
 			order[i]++
 		}
 	}
+	v.oneEach()
 	begins := starts(v.part)
 	bar := func(at score.Quarters) int {
 		i, found := slices.BinarySearchFunc(begins, at, score.Quarters.Cmp)
@@ -235,7 +247,7 @@ func (v *varied) permute(step Variation) {
 				where[n] = i
 			}
 		}
-		rejoin(l, where)
+		v.parted += rejoin(l, where)
 	}
 	if groups == 0 {
 		v.nothing(fmt.Sprintf("no bar has %d notes in a row", len(order)))
@@ -246,6 +258,50 @@ func (v *varied) permute(step Variation) {
 		text += fmt.Sprintf("; %s left over in the old order", countOf(left, "note"))
 	}
 	v.say("%s", text)
+}
+
+// oneEach gives what joins two notes an ID of its own where notes were copied, each
+// start with the next stop.
+func (v *varied) oneEach() {
+	next := 0
+	for _, l := range v.lines {
+		for _, t := range l.tones {
+			for _, n := range t.notes() {
+				for _, x := range n.Techniques {
+					if s, ok := x.(score.Span); ok {
+						next = max(next, s.ID)
+					}
+				}
+			}
+		}
+	}
+	for _, l := range v.lines {
+		open := map[spanID]int{}
+		for _, t := range l.tones {
+			for _, what := range [...]score.SpanEnd{score.Stop, score.Start} {
+				for _, n := range t.notes() {
+					for i, x := range n.Techniques {
+						s, ok := x.(score.Span)
+						if !ok || s.End != what || !s.Kind.KeepsString() && s.Kind != score.Glissando {
+							continue
+						}
+						k := spanID{s.Kind, s.ID}
+						if what == score.Start {
+							next++
+							open[k] = next
+						}
+						if id, ok := open[k]; ok {
+							s.ID = id
+							n.Techniques[i] = s
+						}
+						if what == score.Stop {
+							delete(open, k)
+						}
+					}
+				}
+			}
+		}
+	}
 }
 
 // takeVibrato takes the vibrato off a chord and returns it: it stays on the long
@@ -266,9 +322,9 @@ func takeVibrato(c *score.Chord) (marks []score.Technique) {
 }
 
 // rejoin keeps what joins two notes where they still follow each other, turns
-// it round where they do the other way, and takes it off elsewhere. What
-// extends over notes begins at the one that is first now.
-func rejoin(l *phraseLine, where map[*score.Note]int) {
+// it round where they do the other way, and takes it off elsewhere, which it counts.
+// What extends over notes begins at the one that is first now.
+func rejoin(l *phraseLine, where map[*score.Note]int) (parted int) {
 	type ends struct {
 		start, stop *score.Note
 	}
@@ -301,8 +357,13 @@ func rejoin(l *phraseLine, where map[*score.Note]int) {
 				if e.start == nil || e.stop == nil {
 					return false // the other end is a grace note or another voice
 				}
-				d := where[e.stop] - where[e.start]
-				return d != 1 && d != -1
+				if d := where[e.stop] - where[e.start]; d == 1 || d == -1 {
+					return false
+				}
+				if s.End == score.Start {
+					parted++
+				}
+				return true
 			})
 			for i, x := range n.Techniques {
 				s, ok := x.(score.Span)
@@ -316,4 +377,5 @@ func rejoin(l *phraseLine, where map[*score.Note]int) {
 			}
 		}
 	}
+	return parted
 }

@@ -14,9 +14,9 @@ func (x *choosing) choose(count int) []Varied {
 	uses := map[string]int{} // of steps
 	ofPhrase, displaced := 0, 0
 	rank := func(c *candidateVariation) int {
-		rank := c.flaws + c.like + twinFlaws*c.twins
+		rank := c.flaws + likeFlaws*c.like + twinFlaws*c.twins
 		if c.ofPhrase {
-			rank += ofPhrase
+			rank += 1 + ofPhrase
 		}
 		if c.displaced {
 			rank += max(0, displaced-mostDisplaced*((count+9)/10)+1)

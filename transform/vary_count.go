@@ -124,6 +124,7 @@ type choosing struct {
 	style  *phraseStyle
 	tune   []int // of the phrase
 	jumps  int   // of the hand
+	over   int   // see struckOver
 	away   int   // how often the hand leaves its place
 	shifts []score.Quarters
 	threes bool // beats have three eighths
@@ -145,7 +146,7 @@ func newChoosing(s *score.Score, opt VaryOptions) *choosing {
 	}
 	opt.trim = true
 	v := lookAt(s, part, opt.Scale)
-	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), tune: tuneOf(v), jumps: handJumps(v), away: handShifts(v), habits: opt.habits(s)}
+	x := &choosing{s: s, part: part, opt: opt, home: phraseShapeOf(v), style: styleOf(v), tune: tuneOf(v), jumps: handJumps(v), away: handShifts(v), over: struckOver(v), habits: opt.habits(s)}
 	x.shifts = v.shifts()
 	if beats, unit := v.beats(); len(beats) > 0 {
 		x.threes = beats[0].Div(unit) == score.Q(3, 1)

@@ -28,7 +28,7 @@ func (v *varied) endWell() {
 		return i >= 0 && spans[i].triad.Has(t.top())
 	}
 	last := len(l.tones) - 1
-	if last < 0 || v.beatBegins(l.tones[last].at) && settled(l.tones[last]) && !v.breaksOff() {
+	if last < 0 || v.strongAt(l.tones[last].at) && settled(l.tones[last]) && !v.breaksOff() && !reached(l.tones[last]) {
 		return
 	}
 	best := -1
@@ -37,7 +37,7 @@ func (v *varied) endWell() {
 		if score.Q(1, 1).Less(l.tones[i+1].length) && v.cut == 0 || v.barAt(t.at) != v.barAt(l.tones[last].at) {
 			break // a long note is the close itself, and no bar is to fall silent
 		}
-		if !v.beatBegins(t.at) || !settled(t) || reached(t) {
+		if !v.strongAt(t.at) || !settled(t) || reached(t) {
 			continue
 		}
 		if left := last - i; v.cut > 0 && (left == v.cut || left == v.cut-1) {
@@ -52,11 +52,91 @@ func (v *varied) endWell() {
 		return
 	}
 	l.tones = l.tones[:best+1]
-	v.cut = max(0, v.cut-(last-best))
+	gone := last - best
+	if v.cut > 0 {
+		cell := min(v.cut, gone)
+		v.cut, gone = v.cut-cell, gone-cell
+		v.sayCells(v.cut)
+	}
 	for _, n := range l.tones[best].notes() {
 		n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
 	}
-	v.say("%s at the end left out, so that it ends on a beat", countOf(last-best, "note"))
+	if gone > 0 {
+		v.say("%s at the end left out, so that it ends on a beat", countOf(gone, "note"))
+	}
+}
+
+// land adds a last note where the line would end off a strong beat, or with a bend,
+// though the last bar has a strong beat left: the root, third or fifth of the chord that
+// is nearest, on that beat. A phrase that itself ends like that is left as it is.
+func (v *varied) land() {
+	if len(v.lines) == 0 || !v.onBeat || len(v.spans) == 0 {
+		return
+	}
+	l := v.lines[0]
+	if len(l.tones) < 2 {
+		return
+	}
+	last := l.tones[len(l.tones)-1]
+	if len(last.chord.Notes) != 1 || v.strongAt(last.at) && !reached(last) {
+		return
+	}
+	total := v.total()
+	at := last.at
+	for step := score.Q(1, 4); ; {
+		if at = at.Add(step); !at.Less(total) {
+			return
+		}
+		if d := at.Sub(last.at); !d.Less(score.Q(1, 2)) && !d.Less(last.length.Mul(score.Q(1, 2))) && v.strongAt(at) {
+			break
+		}
+	}
+	i := v.spanAt(at)
+	if i < 0 || len(v.spans[i].chord.Degrees()) == 0 {
+		return
+	}
+	triad := v.chordSets()[i].triad
+	from := last.top()
+	for far := 1; far <= v.leap; far++ {
+		for _, key := range [...]int{from - far, from + far} {
+			if !triad.Has(key) || !v.onNeck(key) || key < v.span[0]-beyondFold || v.span[1]+beyondFold < key {
+				continue
+			}
+			t := last.copy()
+			n := t.chord.Notes[0]
+			n.Techniques, n.Annotations, n.Place, n.Finger = nil, nil, noPlace, score.NoFinger
+			n.Pitch = v.spelled(theory.SpellIn(v.key, key))
+			t.graces, t.at = nil, at
+			if at.Less(last.end()) {
+				last.length = at.Sub(last.at)
+			}
+			t.length = score.Q(1, 1)
+			if rest := total.Sub(at); rest.Less(t.length) {
+				t.length = rest
+			}
+			for _, n := range last.notes() {
+				n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
+			}
+			l.tones = append(l.tones, t)
+			v.moved = true
+			v.say("a last note added, %s at %s, so that it ends", n.Pitch.Pretty(), v.placeOf(at))
+			return
+		}
+	}
+}
+
+// sayPending says what is true only when the end is known: how many notes were moved
+// to chord tones that are still there.
+func (v *varied) sayPending() {
+	left := 0
+	for _, t := range v.aimed {
+		if slices.ContainsFunc(v.lines, func(l *phraseLine) bool { return slices.Contains(l.tones, t) }) {
+			left++
+		}
+	}
+	if left > 0 {
+		v.say("%s on strong beats, or at the end, moved to chord tones", countOf(left, "note"))
+	}
 }
 
 // breaksOff tells whether the line ends within a cell of a sequence, after its
@@ -167,7 +247,15 @@ func (v *varied) fold() {
 // placeOf names a time of the part: "bar 3, beat 2".
 func (v *varied) placeOf(at score.Quarters) string {
 	i := v.barAt(at)
-	return fmt.Sprintf("bar %s, beat %s", v.rep.bar(i), v.rep.beat(i, at.Sub(v.begins[i]).Add(shortBy(v.part, i))))
+	return fmt.Sprintf("%s, beat %s", barWords(v.rep, i), v.rep.beat(i, at.Sub(v.begins[i]).Add(shortBy(v.part, i))))
+}
+
+// barWords names a bar: "bar 3", "the pickup".
+func barWords(r *reporter, i int) string {
+	if !shortBy(r.part, i).IsZero() {
+		return "the pickup"
+	}
+	return "bar " + r.bar(i)
 }
 
 // calmBrief takes vibrato off notes so short that there is no time for it, where the

@@ -45,7 +45,7 @@ func ExampleVary() {
 		fmt.Println(bars(varied))
 	}
 	// Output:
-	// in thirds: 6 notes followed by the one so far above in A natural minor, each in half of the time; 1 note longer than a beat left alone
+	// in thirds: 6 notes followed each by the third above it in A natural minor, in half of the time; 1 note longer than a beat left alone
 	// E 1 b3 b3 5 4 b6 5 b7 | H b7^1 E 5 b7 1 b3 |
 	// retrograde: from the last note to the first
 	// Q 1 5 H b7p^1r | Q 5 p4 b3 1 |
@@ -62,12 +62,12 @@ func ExampleVariations() {
 		fmt.Println("   ", bars(v.Score))
 	}
 	// Output:
+	// start-on 5, target
+	//     {i7} E -5 -b7 1 2 Q b3 2 | {iv7} E 1 -b7 -5 -b7 H 1 |
 	// retrograde, invert chromatic, displace -5/8
 	//     H 4 E 5 | {i7} E b7 5 4 Q b3 1 E b3 | {iv7} H 4 (H) |
-	// start-on 5, displace -1/4, target
-	//     E -5 -b7 | {i7} E 1 2 Q 4 b3 E 1 -b7 | {iv7} E -b6 -b7 H 1 (Q) |
-	// invert chromatic, start-on 4, displace -1/2
-	//     E 4 b3 1 -b7 | {i7} Q -5 -b7 E 1 b3 4 b3 | {iv7} H 1 (H) |
+	// sequence 7 up, group 6
+	//     {i7} E 1 b3 4 5 Q b7 5 | {iv7} E 4 2 4 5 H b6 |
 }
 
 // Degrees have no neck; here they are put on one.

@@ -24,6 +24,7 @@ const (
 	twinShare      = 3.0 / 4  // of the notes of both, in order: they are twins, whenever they come
 	mostOfPhrase   = 1        // twins of the phrase itself, of ten
 	twinFlaws      = 10       // as much counts a twin among those chosen: it comes last
+	likeFlaws      = 2        // as much counts one of the same turns among those chosen
 	leastApart     = 0.15     // how far it is from it
 	mostDisplaced  = 3        // of ten that begin at another time, before others are taken first
 	fewTargets     = 2        // notes moved to chord tones; each more speaks against it
@@ -120,6 +121,8 @@ func (x *choosing) flaws(style *phraseStyle) int {
 	for _, worse := range [...]bool{
 		style.last.Less(x.style.last),
 		style.weakEnd && !x.style.weakEnd,
+		style.weakEnd && !x.style.weakEnd,
+		style.openEnd && !x.style.openEnd,
 		style.openEnd && !x.style.openEnd,
 		style.broken,
 		style.stalled >= stalledFrom && style.stalled > x.style.stalled,

@@ -102,11 +102,38 @@ func (x *choosing) finger(c *candidateVariation) int {
 	if c.bent && !slices.ContainsFunc(v.lines[0].tones, func(t *phraseTone) bool { return bendBy(t.topNote()) >= 1 }) {
 		c.flaws++
 	}
-	c.flaws += max(0, handJumps(v)-x.jumps) + max(0, handShifts(v)-x.away)/2
+	c.flaws += max(0, handJumps(v)-x.jumps) + max(0, handShifts(v)-x.away) + max(0, struckOver(v)-x.over)
+	if x.free && x.habits[v.part.ID].leaves(v) {
+		c.flaws++
+	}
 	if c.flaws > mostFlaws {
 		return faultFlaws
 	}
 	return -1
+}
+
+// struckOver counts the bends after which the note that they went to is fretted on
+// the same string, where the bend would be struck again.
+func struckOver(v *varied) (over int) {
+	for _, l := range v.lines {
+		for i, t := range l.tones[1:] {
+			a, b := l.tones[i].topNote(), t.topNote()
+			if by := bendBy(a); by >= 1 && bendBy(b) == 0 && a.Sounding() == b.Sounding() && a.Place.String == b.Place.String && !a.Place.IsZero() {
+				over++
+			}
+		}
+	}
+	return over
+}
+
+// leaves tells whether a note lies outside of the frets of the phrase.
+func (h *habit) leaves(v *varied) bool {
+	for n := range score.Notes(v.part) {
+		if f := n.Place.Fret; f > 0 && h.high > 0 && (f < h.low || h.high < f) {
+			return true
+		}
+	}
+	return false
 }
 
 // opensSlurs tells whether a part has a hammer-on or pull-off at an open string

@@ -270,6 +270,7 @@ func (v *varied) target() {
 			near := v.nearestTone(v.heard(t), chord, beside)
 			v.ladder.moveNote(n, v.key, moving{to: func(theory.Pitch) theory.Pitch { return near }})
 			t.follow(before)
+			v.aimed = append(v.aimed, t)
 			moved++
 		}
 	}
@@ -279,7 +280,9 @@ func (v *varied) target() {
 	}
 	v.moved = true
 	v.targets += moved
-	v.say("%s on strong beats, or at the end, moved to chord tones", countOf(moved, "note"))
+	if !v.opt.trim {
+		v.say("%s on strong beats, or at the end, moved to chord tones", countOf(moved, "note"))
+	}
 }
 
 // How many semitones further a chord tone may be than one that is struck just

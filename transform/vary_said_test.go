@@ -84,7 +84,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 	turn := regexp.MustCompile(`^; after the first (\d+), where the neck ends, each ([^;]+)`)
 	starts := regexp.MustCompile(`^starts on (\S+), (\S+): moved (.+) in C major$`)
 	later := regexp.MustCompile(`^displaced: begins (.+) (later|earlier)(?:; the last note is shorter by (.+?))?(; the end goes over into another bar)?$`)
-	intervals := regexp.MustCompile(`^in (\w+): (\d+) notes? followed by the one so far (above|below) in C major, each in half of the time(?:; (\d+) notes? longer than a beat left alone)?$`)
+	intervals := regexp.MustCompile(`^in (\w+)s: (\d+) notes? followed each by the \w+ (above|below) it in C major, in half of the time(?:; (\d+) notes? longer than a beat left alone)?$`)
 	jumps := regexp.MustCompile(`^jumps: (\d+) notes? an octave (up|down)(?: and (\d+) an octave down)?, each second(?:; (\d+) stayed, which would lie beyond the neck)?$`)
 	orders := regexp.MustCompile(`^permuted: of each (\d+) notes in a bar the order ([\d ]+)(?:; (\d+) notes? left over in the old order)?$`)
 	checked := map[string]int{}
@@ -184,7 +184,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 				split, _ := strconv.Atoi(m[2])
 				alone, _ := strconv.Atoi("0" + m[4])
 				require.Len(t, before, split+alone, where)
-				far := map[string]int{"thirds": 2, "fourths": 3}[m[1]]
+				far := map[string]int{"third": 2, "fourth": 3}[m[1]]
 				if m[3] == "below" {
 					far = -far
 				}
@@ -295,7 +295,7 @@ func whitePhrase(t *testing.T, r *rand.Rand, neck bool) *score.Score {
 func TestGroupSaysChords(t *testing.T) {
 	s := counted(t)
 	out, said := Vary(s, []Variation{step(t, "group 2")}, VaryOptions{})
-	assert.Equal(t, "grouped: the first 2 notes again and again, anew where the chord changes, in the rhythm that there was", said[0].Msg)
+	assert.Equal(t, "grouped: the first 2 notes under each chord again and again, in the rhythm that there was", said[0].Msg)
 	line := saidLine(out)
 	cells := map[int][2]int{}
 	first := map[int]int{}

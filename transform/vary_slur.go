@@ -88,14 +88,16 @@ func (v *varied) legato() {
 			}
 		}
 	}
-	turned := 0
+	turned, parted := 0, 0
 	for i, m := range v.part.Measures {
 		for c := range m.Chords() {
 			if c.IsRest() {
 				continue
 			}
 			voice := voiceKey{c.Staff, c.Voice}
-			order[voice]++
+			if c.Grace == score.NotGrace {
+				order[voice]++
+			}
 			for _, n := range c.Notes {
 				for _, what := range [...]score.SpanEnd{score.Stop, score.Start} {
 					for _, t := range slices.Clone(n.Techniques) {
@@ -119,7 +121,11 @@ func (v *varied) legato() {
 							drop(from.note, k)
 							drop(n, k)
 							wide := n.Pitch.MIDI() - from.note.Pitch.MIDI()
-							v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, fmt.Sprintf("%s: %s over %d frets is struck instead, so that the hand need not reach for it", from.where, spanName(s.Kind), max(wide, -wide)), "")
+							v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, fmt.Sprintf("%s: %s from %s to %s would be %d frets wide: it is struck instead", from.where, slurName(s.Kind, wide), from.note.Pitch.Pretty(), n.Pitch.Pretty(), max(wide, -wide)), "")
+						case order[voice]-from.tone > 1:
+							drop(from.note, k)
+							drop(n, k)
+							parted++
 						case rise == 0 && from.tone != order[voice]:
 							drop(from.note, k)
 							drop(n, k)
@@ -137,6 +143,9 @@ func (v *varied) legato() {
 				}
 			}
 		}
+	}
+	if parted += v.parted; parted > 0 {
+		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+partedWords(parted), "")
 	}
 	if turned > 0 {
 		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+turnedWords(turned)+", as the line goes the other way", "")
@@ -198,6 +207,25 @@ func spanName(k score.SpanKind) string {
 		return "a glissando"
 	}
 	return "a slide"
+}
+
+// slurName names what joins two notes, by the way it goes.
+func slurName(k score.SpanKind, rise int) string {
+	switch {
+	case k == score.HammerOn && rise < 0:
+		k = score.PullOff
+	case k == score.PullOff && rise > 0:
+		k = score.HammerOn
+	}
+	return spanName(k)
+}
+
+// partedWords says how many hammer-ons, pull-offs and slides are gone.
+func partedWords(n int) string {
+	if n == 1 {
+		return "a hammer-on, pull-off or slide is struck, as its notes no longer follow each other"
+	}
+	return fmt.Sprintf("%d hammer-ons, pull-offs and slides are struck, as their notes no longer follow each other", n)
 }
 
 // turnedWords says how often a hammer-on and a pull-off took each other's place.

@@ -24,8 +24,8 @@ type phraseStyle struct {
 	end            score.Quarters // of the last note, from the first whole bar
 	held           score.Quarters // of long notes, or notes over a change, that are no chord tones
 	longest        score.Quarters // the longest of these
-	missed         int            // changes of chord at which no chord tone sounds
-	weakEnd        bool           // the last note comes off the beat
+	missed         int            // tones that are no chord tones where a chord changes, or held over a strong beat
+	weakEnd        bool           // the last note comes on no strong beat
 	openEnd        bool           // it is bent, or joined to the one before
 	broken         bool           // the line ends within a cell
 	stalled        int            // how many bars in a row begin with the same note, at most
@@ -97,7 +97,7 @@ func styleOf(v *varied) *phraseStyle {
 				}
 			}
 			if k == 0 && i == len(l.tones)-1 {
-				st.weakEnd, st.openEnd, st.broken = !v.beatBegins(t.at), reached(t), v.breaksOff()
+				st.weakEnd, st.openEnd, st.broken = !v.strongAt(t.at), reached(t), v.breaksOff()
 				st.resolved, st.settled = chord.all.Has(tops[i]), chord.triad.Has(tops[i])
 			}
 		}
@@ -223,7 +223,10 @@ func (st *phraseStyle) chordsUnder(v *varied, spans []chordSet, t *phraseTone, t
 		if spans[i].third.Has(top) && (!d.Less(score.Q(1, 1)) || from == t.at && v.beatBegins(from)) {
 			st.thirds[i] = true // in passing it says little
 		}
-		if i > 0 && from == s.from && !spans[i].all.Has(top) && !v.spans[i].chord.Same(v.spans[i-1].chord) {
+		if v.heldOver(t, from, to) && !spans[i].all.Has(top) {
+			st.missed++
+		}
+		if i > 0 && from == t.at && from == s.from && !spans[i].all.Has(top) && !v.spans[i].chord.Same(v.spans[i-1].chord) {
 			st.missed++
 		}
 		long := longHeld
@@ -237,6 +240,19 @@ func (st *phraseStyle) chordsUnder(v *varied, spans []chordSet, t *phraseTone, t
 			}
 		}
 	}
+}
+
+// heldOver tells whether a strong beat within a stretch comes while a tone is held
+// that was struck before.
+func (v *varied) heldOver(t *phraseTone, from, to score.Quarters) bool {
+	for k := v.barAt(from); k < len(v.part.Measures) && v.begins[k].Less(to); k++ {
+		for _, at := range v.pulses[k].strongTimes(shortBy(v.part, k), v.part.Measures[k].Length) {
+			if at = v.begins[k].Add(at); t.at.Less(at) && !at.Less(from) && at.Less(to) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // rock finds the longest stretch of a line that goes to and fro between two

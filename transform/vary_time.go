@@ -142,7 +142,9 @@ func (v *varied) inIntervals(step Variation) {
 				v.ladder.moveNote(n, v.key, moving{to: func(p theory.Pitch) theory.Pitch { return v.along(p, step.Steps) }, along: true})
 			}
 			for _, n := range t.notes() {
+				all := len(n.Techniques)
 				n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
+				v.parted += all - len(n.Techniques)
 			}
 			list = append(list, second)
 			split++
@@ -158,7 +160,8 @@ func (v *varied) inIntervals(step Variation) {
 	if step.Steps < 0 {
 		where = "below"
 	}
-	text := fmt.Sprintf("in %s: %s followed by the one so far %s in %s, each in half of the time", intervalWords[max(step.Steps, -step.Steps)], countOf(split, "note"), where, v.scale.Pretty())
+	name := intervalWords[max(step.Steps, -step.Steps)]
+	text := fmt.Sprintf("in %s: %s followed each by the %s %s it in %s, in half of the time", name, countOf(split, "note"), strings.TrimSuffix(name, "s"), where, v.scale.Pretty())
 	if long > 0 {
 		text += fmt.Sprintf("; %s longer than a beat left alone", countOf(long, "note"))
 	}

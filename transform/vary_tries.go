@@ -80,6 +80,9 @@ func goTogether(a, b VariationKind) bool {
 	if a == Group && b == Sequence {
 		return false // of what is under the later chords nothing would be left
 	}
+	if a == Sequence && b == Permute {
+		return false // the sequence would no longer be heard
+	}
 	last := func(k VariationKind) bool { return k == StartOn || k == Displace }
 	return a != b && (!last(a) || a == StartOn && b == Displace)
 }
