@@ -50,6 +50,7 @@ type builder struct {
 	diags      score.Diagnostics
 	once       map[string]*tally // what is reported once
 	knownParts map[score.Quarters][]barParts
+	sung       bool           // a line of lyrics was read
 	widestBar  int            // in columns, of the systems with several; 0 until it is asked for
 	counted    []countedTempo // in beats, until all metres are known
 	labels     struct {

@@ -34,6 +34,9 @@
 //
 //	e|--3--5--|    Bb|-----    1|--0--|    D3|--7-    |--5--|    ---5---
 //
+// The label may be in words ("high e", "low E", "A string", "string 6"). A capital I, l or !
+// may stand for the bar lines of a row that has none, a letter O for 0 (tab-letter-o). Long
+// dashes are two columns where the rows are of one length only so (tab-long-dash).
 // Three to twelve rows that follow each other are a system. More rows without
 // a break are cut where the labels begin anew, else by the number of strings
 // that is expected. One empty line between labelled rows is passed over. One or
@@ -148,7 +151,9 @@
 //     it is tied; +1/5 a fifth of a beat after the beat; 4& a beat and its
 //     part; a count under the bar line says where the bar ends if not where
 //     its metre does. A count may stand over the bracket or sign before a
-//     number, or a column beside the note if no other note has it. A note
+//     number, or a column beside the note if no other note has it. A row that stands up to three
+//     columns beside nearly all of its notes is read as if it stood under them
+//     (tab-count-shifted). A note
 //     lasts until the next note or rest.
 //  2. Rhythm letters, with dots, (Q) for rests, ~Q for ties, Q+S for sums,
 //     under brackets of tuplets. A bar is as long as its letters; if that is

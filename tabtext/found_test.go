@@ -37,6 +37,15 @@ func TestBlind(t *testing.T) {
 	testFound(t, files)
 }
 
+// TestHand reads the careless tabs of testdata/hand in the same way; see the README
+// beside them.
+func TestHand(t *testing.T) {
+	files, err := filepath.Glob("testdata/hand/*.txt")
+	require.NoError(t, err)
+	require.Len(t, files, 12)
+	testFound(t, files)
+}
+
 func testFound(t *testing.T, files []string) {
 	t.Helper()
 	for _, name := range files {

@@ -20,7 +20,7 @@ var passingWords = []string{"not", "isn't", "isnt", "don't", "dont", "never", "i
 	"try", "also", "works", "goes", "moves", "changes", "modulates", "transpose", "transposed", "transposing", "change", "everyone", "someone", "recorded", "record", "album", "another", "any", "every"}
 
 // noKeyBefore are words after which "in A" is no key: a tuning, a chord, a section.
-var noKeyBefore = []string{"tuned", "tune", "tuning", "guitar", "bass", "ends", "end", "ending", "resolves", "resolve", "comes", "section", "part", "open", "drop", "stays", "sits"}
+var noKeyBefore = []string{"tuned", "tune", "tuning", "ends", "end", "ending", "resolves", "resolve", "comes", "section", "part", "open", "drop", "stays", "sits"}
 
 // proseKey finds a key in a line that is a heading: "Slow blues in A", "Lick in
 // Bb minor", "(key of E)", "key F# dorian". at is where the key stands in the line, in

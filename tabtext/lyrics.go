@@ -20,7 +20,7 @@ type sungWord struct {
 // lyrics finds the words under a system that are sung, by bar. A line of words
 // under the tab is one of lyrics if at least two words stand in it, all of
 // letters, and two thirds of them or more under notes of their own, a column or two
-// beside them at most. Else it is a remark and keeps its columns only. Words that
+// beside them at most; half of them where a line before it was sung. Else it is a remark and keeps its columns only. Words that
 // stand nearest to one note belong to it together.
 func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
 	out := map[int][]sungWord{}
@@ -60,9 +60,10 @@ func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
 			}
 			found, bars = append(found, sungWord{w, a.line, group}), append(bars, bar)
 		}
-		if a.sung = len(found) >= 2 && 3*close >= 2*len(a.words); !a.sung {
+		if a.sung = len(found) >= 2 && (3*close >= 2*len(a.words) || b.sung && 2*close >= len(a.words)); !a.sung {
 			continue
 		}
+		b.sung = true
 		for k, w := range found {
 			out[bars[k]] = append(out[bars[k]], w)
 		}

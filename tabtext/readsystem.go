@@ -74,6 +74,7 @@ func (b *builder) system(s *system, index int) {
 		b.reportOnce(score.Info, "tab-bar-numbers", "", b.lay.src.at(row.line, row.words[0].col+s.rows[0].shift),
 			"one number to each bar is read as the number of the bar, not as a count or an ending", "to count, write all beats: 1 2 3 4")
 	}
+	b.shiftCounts(s, bars)
 	counts := s.rhythmRow(countLine)
 	if counts != nil {
 		bars = b.splitAtCounts(s, counts, bars)

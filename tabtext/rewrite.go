@@ -138,7 +138,9 @@ func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) 
 			if b.lay.src.enc == bytewise && !utf8.Valid(b.lay.src.data) {
 				w.style.signs = nil // lines of the text are encoded each by itself
 			}
-			e.remarks(c, old, p, r)
+			if how(r) < bare {
+				e.remarks(c, old, p, r)
+			}
 			for _, k := range r.new {
 				w.bars = append(w.bars, c.bars[k])
 			}
@@ -164,6 +166,9 @@ func (e *editor) rewritePart(old, p *score.Part, told bool, how func(run) anew) 
 					}
 					lines = append(lines, w.style.prefix+l)
 				}
+			}
+			if how(r) == bare {
+				lines = append(lines, s.remarksApart(w.style.prefix)...)
 			}
 		}
 		if first && len(r.new) > 0 && r.new[0] == 0 {
@@ -325,4 +330,16 @@ func (e *editor) numbersLost(sys int) {
 		e.said = append(e.said, score.Diagnostic{Severity: score.Warning, Code: "tab-lost-numbers", Pos: b.lay.src.pos(a.line, a.words[0].col+s.rows[0].shift),
 			Msg: "a row of numbers is left out, since the system under it is written anew with other columns", Hint: "write the numbers over the new bars"})
 	}
+}
+
+// remarksApart gives the remarks under a system as lines of their own, apart from it, where
+// they would else be read as sung.
+func (s *system) remarksApart(prefix string) []string {
+	var out []string
+	for i := range s.below {
+		if a := &s.below[i]; a.kind == lyricLine && !a.sung {
+			out = append(out, prefix, a.cells.slice(0, len(a.cells.ch)))
+		}
+	}
+	return out
 }

@@ -127,6 +127,11 @@ func scanLabel(c cells, i int) (label, int) {
 	if j >= len(ch) {
 		return l, i
 	}
+	words := labelWords(ch[j:], wordsBefore)
+	j += words
+	if j >= len(ch) {
+		return l, i
+	}
 	if step, ok := theory.StepOf(ch[j]); ok {
 		l.name.Step = step
 		j++
@@ -148,16 +153,22 @@ func scanLabel(c cells, i int) (label, int) {
 		for k < len(ch) && isDigit(ch[k]) && k < j+2 {
 			k++
 		}
-		if k < len(ch) && (ch[k] == '|' || ch[k] == ')' || ch[k] == ':') {
+		if k < len(ch) && (ch[k] == '|' || ch[k] == ')' || ch[k] == ':' || words > 0 && ch[k] == ' ') {
 			for ; j < k; j++ {
 				l.number = l.number*10 + int(ch[j]-'0')
 			}
 		}
 	}
-	if j == i {
+	if j == i+words {
 		return label{col: i, octave: noOctave}, i
 	}
-	text := string(ch[i:j])
+	text := string(ch[i+words : j])
+	if words > 0 && l.named && ch[i]|0x20 == 'h' { // high e
+		text = strings.ToLower(text[:1]) + text[1:]
+	}
+	after := labelWords(ch[j:], wordsAfter)
+	j += after
+	words += after
 	k := j
 	for k < len(ch) && k < j+tabStop && (ch[k] == ' ' || ch[k] == ')' || ch[k] == '.') {
 		k++
@@ -171,8 +182,45 @@ func scanLabel(c cells, i int) (label, int) {
 	if k >= len(ch) || ch[k] != '|' && ch[k] != '-' && ch[k] != ':' && ch[k] != '[' && k == j && !isDigit(ch[k]) {
 		return label{col: i, octave: noOctave}, i
 	}
+	if words > 0 && ch[k] != '|' && (ch[k] != '-' || k+1 == len(ch) || ch[k+1] != '-') { // prose
+		return label{col: i, octave: noOctave}, i
+	}
 	l.text = text
 	return l, k
+}
+
+// wordsBefore and wordsAfter are what people write around the name of a string.
+// Source: common practice.
+const (
+	wordsBefore = "high hi low lo top bottom thin thick string"
+	wordsAfter  = "string str"
+)
+
+// labelWords gives the length of such a word with the blanks beside it, 0 for none.
+func labelWords(ch []byte, list string) int {
+	from := 0
+	for from < len(ch) && (ch[from] == ' ' || ch[from] == '-') && from < 2 && list == wordsAfter {
+		from++
+	}
+	to := from
+	for to < len(ch) && to < from+len("bottom") && (ch[to]|0x20 >= 'a' && ch[to]|0x20 <= 'z') {
+		to++
+	}
+	if to-from < 2 || to == len(ch) || list == wordsAfter && from == 0 || list == wordsBefore && ch[to] != ' ' && ch[to] != '-' {
+		return 0
+	}
+	word := strings.ToLower(string(ch[from:to]))
+	for _, w := range strings.Fields(list) {
+		if w == word {
+			if list == wordsBefore {
+				for to < len(ch) && (ch[to] == ' ' || ch[to] == '-') && to < len("bottom")+2 {
+					to++
+				}
+			}
+			return to
+		}
+	}
+	return 0
 }
 
 func isDigit(b byte) bool { return b >= '0' && b <= '9' }

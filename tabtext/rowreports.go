@@ -46,6 +46,9 @@ func (b *builder) rowReports(s *system) {
 	if s.rows[0].tail.line > 0 {
 		b.reportOnce(score.Info, "tab-rows-joined", "", b.sysAt(s, 0, s.begin), "rows that are broken into two lines are joined", "")
 	}
+	if b.lay.src.wideDash[s.rows[0].line] {
+		b.reportOnce(score.Info, "tab-long-dash", "", b.sysAt(s, 0, s.begin), "each long dash on these rows is read as two hyphens, since only so the rows are of one length", "")
+	}
 	if s.blank {
 		b.reportOnce(score.Info, "tab-rows-blank", "", b.sysAt(s, 0, s.begin), "blanks or dots between the bar lines are read as hyphens", "")
 	}

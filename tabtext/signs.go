@@ -1,6 +1,8 @@
 package tabtext
 
 import (
+	"strings"
+
 	"example.org/lickwright/score"
 )
 
@@ -75,10 +77,32 @@ func (sc *rowScanner) scanRow(s *system, index int, b bar) {
 		return
 	}
 	sc.ch, sc.base, sc.i = sc.legend.translate(r.cells.ch[from:to]), from-r.shift, 0
+	sc.ch = sc.lettersO(r.cells.ch[from:to])
 	for sc.i < len(sc.ch) {
 		sc.step()
 	}
 	sc.farSlides()
+}
+
+// lettersO reads a letter O that stands where a number may as 0, unless a legend says
+// what it is: 1O, --O--.
+func (sc *rowScanner) lettersO(raw []byte) []byte {
+	out := sc.ch
+	for i := 1; i+1 < len(out); i++ {
+		if b := out[i]; b != 'O' && b != 'o' {
+			continue
+		}
+		before, after := out[i-1], out[i+1]
+		if raw[i] != out[i] || before != '-' && !isDigit(before) || after != '-' && after != ' ' && strings.IndexByte(`hp/\b~s`, after) < 0 {
+			continue
+		}
+		if &out[0] == &raw[0] {
+			out = append([]byte{}, out...)
+		}
+		out[i] = '0'
+		sc.doubt(score.Info, "tab-letter-o", sc.base+i, "a letter O on a row is read as the open string")
+	}
+	return out
 }
 
 func (sc *rowScanner) peek(k int) byte {

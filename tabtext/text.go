@@ -29,6 +29,8 @@ type source struct {
 	html  bool // entities are decoded and tags take no columns
 	eol   string
 	lines []line
+
+	wideDash map[int]bool // lines whose long dashes are two columns
 }
 
 // A line is the bytes of a line in source.data: text up to end, the line end
@@ -63,6 +65,7 @@ func newSource(name string, data []byte) *source {
 	}
 	head := bytes.ToLower(data[:min(len(data), 1<<16)])
 	s.html = s.enc == bytewise && (bytes.Contains(head, []byte("<pre")) || bytes.Contains(head, []byte("<html")))
+	s.findLongDashes()
 	return s
 }
 
@@ -231,6 +234,9 @@ func (s *source) columns(i int) cells {
 	l := s.lines[i]
 	raw := s.data[l.start:l.end]
 	plain := s.enc == bytewise
+	if line := letterForBar(raw); plain && line != 0 {
+		return withBars(raw, line)
+	}
 	if plain {
 		for _, c := range raw {
 			if c >= 0x80 || c == '\t' || s.html && (c == '&' || c == '<') {
@@ -273,6 +279,11 @@ func (s *source) columns(i int) cells {
 			}
 		case zeroWidth(r):
 		default:
+			if r == '—' && s.wideDash[i] {
+				c.ch = append(c.ch, '-')
+				c.off = append(c.off, at)
+				at = int32(j)
+			}
 			c.ch = append(c.ch, plainByte(r))
 			c.off = append(c.off, at)
 		}
@@ -370,4 +381,36 @@ func entityLen(s string) int {
 		return 0
 	}
 	return end + 1
+}
+
+// letterForBar tells which letter stands for the bar lines of a row, 0 for none: where a
+// line of hyphens ends in I, l or ! and has it behind its label too, and no bar line.
+func letterForBar(raw []byte) byte {
+	if len(raw) < 8 {
+		return 0
+	}
+	c := raw[len(raw)-1]
+	if c != 'I' && c != 'l' && c != '!' {
+		return 0
+	}
+	first := bytes.IndexByte(raw, c)
+	if first > 4 || 2*bytes.Count(raw, []byte("-")) < len(raw) || bytes.IndexByte(raw, '|') >= 0 {
+		return 0
+	}
+	for i := first; i < len(raw); i++ {
+		if raw[i] == c && i+1 < len(raw) && raw[i+1] != '-' && !isDigit(raw[i+1]) {
+			return 0
+		}
+	}
+	return c
+}
+
+// withBars gives the columns of a row in which a letter stands for the bar lines. The
+// letters stay in its text.
+func withBars(raw []byte, line byte) cells {
+	c := cells{ch: bytes.ReplaceAll(raw, []byte{line}, []byte("|")), text: string(raw), raw: int32(len(raw)), off: make([]int32, len(raw)+1)}
+	for i := range c.off {
+		c.off[i] = int32(i)
+	}
+	return c
 }
