@@ -44,11 +44,13 @@ func (v Varied) Name() string {
 //
 // These are done to the result, and are said: where a step would leap further than
 // the phrase does, the line goes on an octave lower or higher, up to three times; a
-// line that would end off the beat or within the cell of a sequence ends with a
-// root, third or fifth on a beat before, if no more than a few short notes of the same
-// bar are left out by that; the last note is held as long as that of the phrase where
-// bar and chord have room; a bend that came to a note of an eighth or less, where the
-// phrase bends none so short, is struck plainly, and vibrato is left out there.
+// line that would end off beats 1 and 3, with a bend or within the cell of a sequence,
+// where the phrase does not, ends with a root, third or fifth on a strong beat
+// before, if no more than a few short notes of the same bar are left out by that, or
+// else with one that is added on a strong beat after; the last note is held as long as
+// that of the phrase where bar and chord have room; a bend that came to a note of an
+// eighth or less, where the phrase bends none so short, is struck plainly, and vibrato
+// is left out there.
 //
 // A variation must be whole: no step refused, none whose words are not true of the
 // result, nothing without a place, no pull-off to an open string that the
@@ -72,20 +74,21 @@ func (v Varied) Name() string {
 //
 // Against a variation speaks each of these that the phrase has not: each quarter
 // note, or a part of one, that is held off the chord by notes longer than that, or
-// as long from where a chord begins; each change of chord at which a note sounds,
-// struck or held over, that is none of its tones; a chord whose third is heard in the
-// phrase and in it for less than a quarter note off the beat; an end off root, third
-// and fifth, off the beat, with a bend or a note that is not struck, or within the
-// cell of a sequence; a last note shorter than the phrase's; twice, a silent last bar;
-// less than a third of the phrase's cells; each time that a cell of two to four notes
-// comes at once again, two at most; three bars in a row that begin with the same note;
-// bends lost, each that becomes a slide since no hand makes it where it would lie,
-// and, beside lost bends, twice, a lost close, which is a fall or rise of three notes
-// or more; each time that the hand has to jump more than four frets within a beat,
-// and every second time that it leaves five frets; two steps that repeat a pattern;
-// each time that the line changes its octave; each note that is moved to a chord tone
-// beyond two. One against which more than four speak is not taken, and what has less
-// against it comes first.
+// as long from where a chord begins; each note that is none of the chord's tones,
+// where it is struck as the chord changes or is held over a strong beat; a chord whose
+// third is heard in the phrase and in it for less than a quarter note off the beat;
+// an end off root, third and fifth, or within the cell of a sequence; twice, an end off
+// the strong beats, with a bend or with a note that is not struck, and a silent last
+// bar; a last note shorter than the phrase's; less than a third of the phrase's cells;
+// each time that a cell of two to four notes comes at once again, two at most; three
+// bars in a row that begin with the same note; bends lost, each that becomes a slide
+// since no hand makes it where it would lie, and, beside lost bends, twice, a lost
+// close, which is a fall or rise of three notes or more; each time that the hand has to
+// jump more than four frets within a beat, or leaves five frets, or frets the note to
+// which it has just bent on the same string; notes on other frets than the phrase's;
+// two steps that repeat a pattern; each time that the line changes its octave; each
+// note that is moved to a chord tone beyond two. One against which more than four speak
+// is not taken, and what has less against it comes first.
 //
 // Two are twins if three quarters of their notes are the same in the same order,
 // whenever they are struck. Of each ten that are asked for at most one is a twin of
@@ -93,7 +96,8 @@ func (v Varied) Name() string {
 // is some way from it (0.15), and never a second one. At most three of ten are of one
 // kind, by the first step that does more than to say where the phrase begins. Those
 // whose step two others have, or whose turns (the steps from note to note) one has,
-// come later, and so do those that begin at another time when three of ten do.
+// come later, and so do those that begin at another time when three of ten do. A
+// sequence is not put into another order, since it would no longer be heard.
 //
 // If there are fewer than asked for, that is reported as [score.NotDone].
 func Variations(s *score.Score, count int, opt VaryOptions) ([]Varied, score.Diagnostics) {

@@ -62,6 +62,67 @@ func TestEndsWell(t *testing.T) {
 	}
 }
 
+// TestLands: a line that would end on the second beat gets a last note on the third,
+// the tone of the chord that is nearest. What is said of a sequence and of targets is
+// what is left when the end is known.
+func TestLands(t *testing.T) {
+	s := over(t, phrase(t, theory.Key{}, "C4/2 D4/2 E4/2 G4/2 C4/2 D4/2 E4 -/3"), "C")
+	out, said := trimmed(s, step(t, "displace -1/4"))
+	assert.Equal(t, "C4/2 D4/2 E4/2 G4/2 C4/2 D4/2 E4 - G4/2 -/2", told(out))
+	assert.Contains(t, fmt.Sprint(said), "a last note added, G4 at bar 2, beat 3, so that it ends")
+
+	s = over(t, phrase(t, theory.Key{}, "C4 D4 E4 F4 G4/2 E4/2 C4/4 E4/4"), "C")
+	_, said = trimmed(s, step(t, "sequence 3"))
+	assert.Contains(t, said[0].Msg, "the first 3 notes 5 times, each a step up", "the note of a sixth time is left out")
+
+	s = over(t, phrase(t, theory.Key{}, "C4/2 E4/2 D4/4 A4/4 E4 F4 G4 F4"), "C") // D, A and the last F are none of C
+	plain, all := Vary(s, []Variation{step(t, "target")}, VaryOptions{})
+	assert.Contains(t, fmt.Sprint(all), "3 notes on strong beats")
+	assert.NotEqual(t, told(s), told(plain))
+}
+
+// TestJoinsAreBetweenNeighbours: after any two steps a hammer-on, pull-off or slide
+// joins a note to the next one.
+func TestJoinsAreBetweenNeighbours(t *testing.T) {
+	joins := 0
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 79))
+		s := whitePhrase(t, r, false)
+		list := notesOf(s)
+		for i := 0; i+1 < len(list); i += 2 {
+			kind := []score.SpanKind{score.HammerOn, score.Glissando}[r.IntN(2)]
+			list[i].Techniques = append(list[i].Techniques, score.Span{Kind: kind, ID: i + 1, End: score.Start})
+			list[i+1].Techniques = append(list[i+1].Techniques, score.Span{Kind: kind, ID: i + 1, End: score.Stop})
+		}
+		for _, names := range [][2]string{{"sequence 4 up", "permute 1 3 2"}, {"group 4", "permute 2 3 1"}, {"permute 2 1 3", "sequence 5 down"}, {"sequence 3", "retrograde"}, {"in thirds", "permute 2 1"}} {
+			out, _ := Vary(s, []Variation{step(t, names[0]), step(t, names[1])}, VaryOptions{})
+			open := map[spanID]int{}
+			i := 0
+			for n := range score.Notes(out) {
+				if !n.TieStop {
+					i++
+				}
+				for _, end := range [...]score.SpanEnd{score.Stop, score.Start} {
+					for _, x := range n.Techniques {
+						if sp, ok := x.(score.Span); ok && sp.End == end {
+							k := spanID{sp.Kind, sp.ID}
+							if end == score.Start {
+								open[k] = i
+								continue
+							}
+							joins++
+							require.Equal(t, open[k]+1, i, "seed %d, %v", seed, names)
+							delete(open, k)
+						}
+					}
+				}
+			}
+			require.Empty(t, open, "seed %d, %v", seed, names)
+		}
+	}
+	assert.Greater(t, joins, 200)
+}
+
 // TestFoldedLines: what goes on in another octave is what is said, the notes are the
 // same but for that, and no leap got wider by it.
 func TestFoldedLines(t *testing.T) {
@@ -186,6 +247,8 @@ func TestWhatSpeaksAgainst(t *testing.T) {
 	assert.Equal(t, []bool{true, true}, st.thirds)
 	st = look("C4/2 G4 E4 G4/4 C4/2 F4 A4 F4/4", "C", "F")
 	assert.Equal(t, []bool{false, false}, st.thirds, "an eighth off the beat is passing")
+	st = look("C4/3 D4/3 E4/2", "C")
+	assert.Equal(t, 1, st.missed, "D is held over the third beat")
 	st = look("C4/2 E4/2 G4/2 F4 E4", "C")
 	assert.True(t, st.weakEnd)
 	st = look("C4/2 E4/2 G4/4", "C")

@@ -56,15 +56,15 @@ does and end within its bars; where it has chord symbols they have as many chord
 tones on strong beats, and they end on one. Half of its turns or of its rhythm is
 left, and none rocks between two notes for more than a bar. At most four notes are
 moved to chord tones; where a step would leap too far the line goes on in another
-octave; a few notes at the end are left out if it breaks off between beats; the last
-note is held as long as the phrase's where there is room; bends and vibrato that came
-to short notes are struck plainly. Against which much speaks, such as notes held
-off the chord, a lost bend and a lost close, or jumps of the hand, is left out. Of each
-ten asked for at most three are of one kind, and one has the notes of the phrase at
-other times; so there may be fewer than N, which is said. How different two phrases
-are is measured by contour, rhythm, degrees on strong beats and place on the neck;
-the documentation of the library gives the formula. The same --seed gives the same
-variations.
+octave; where it breaks off between strong beats a few notes at the end are left out, or
+one is added; the last note is held as long as the phrase's where there is room; bends
+and vibrato that came to short notes are struck plainly. Against which much speaks,
+such as notes held off the chord, a lost bend and a lost close, or jumps of the hand,
+is left out. Of each ten asked for at most three are of one kind, and one has the notes
+of the phrase at other times; so there may be fewer than N, which is said. How
+different two phrases are is measured by contour, rhythm, degrees on strong beats and
+place on the neck; the documentation of the library gives the formula. The same --seed
+gives the same variations.
 
 Long repetition can hurt a hand. If it hurts or tingles, stop, rest, and ask a
 teacher or a clinician.`
