@@ -45,6 +45,7 @@ func (lm *lineMap) spellBar(members []int) {
 			names[c] = []theory.NoteName{oneName(names[c], m)}
 		}
 		x.note.Pitch = named(x.note.Pitch, names[c][0])
+		x.note.InferredSpelling = false // the scale or the chord that was asked for has the letter
 	}
 }
 

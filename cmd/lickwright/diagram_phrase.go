@@ -114,7 +114,7 @@ func (o *diagramOptions) prepare(j *job, in *input) (*score.Score, error) {
 	if err != nil {
 		return nil, err
 	}
-	s = j.prepare(in, format{onNeck: true}, result{score: s})
+	s = j.prepare(in, format{onNeck: true, letters: true}, result{score: s})
 	if slices.Contains(o.look.Show, diagram.Fingers) {
 		var said score.Diagnostics
 		s, said = transform.Refinger(s, transform.RefingerOptions{KeepStrings: true, KeepFrets: true, KeepFingers: true, Fingers: true, ScaleLength: o.scale})

@@ -77,15 +77,15 @@ func formats() []format {
 		degreesFormat(),
 		{
 			name: "html", about: "a sheet to read and print", extensions: []string{".html", ".htm"},
-			write: handout.Write, bind: bindHandout, prose: true, onNeck: true,
+			write: handout.Write, bind: bindHandout, prose: true, onNeck: true, letters: true,
 		},
 		{
 			name: "svg", about: "a picture of the neck", extensions: []string{".svg"},
-			write: writeSVG, bind: bindSVG, onNeck: true,
+			write: writeSVG, bind: bindSVG, onNeck: true, letters: true,
 		},
 		{
 			name: "png", about: "the same in pixels", extensions: []string{".png"},
-			write: writePNG, bind: bindPNG, onNeck: true,
+			write: writePNG, bind: bindPNG, onNeck: true, letters: true,
 		},
 		{
 			name: "mid", about: "sound to play along with", extensions: []string{".mid", ".midi"},

@@ -214,6 +214,29 @@ func TestOneNoteOneNameOfRandomTab(t *testing.T) {
 	assert.Greater(t, tritones, 100, "else nothing was tried")
 }
 
+// Where a scale was asked for, its letters stay: the ♭4 of an altered scale is no
+// 3. Source: the altered scale as handbooks print it, 1 ♭2 ♭3 ♭4 ♭5 ♭6 ♭7.
+func TestLettersOfAnAskedScaleStay(t *testing.T) {
+	got := lickwright("remap", "-q", "--from", "A minor pentatonic", "--to", "A altered", "--as", "musicxml", example("amber-street.tab"))
+	require.Equal(t, exitDone, got.code, got.err)
+	assert.Contains(t, got.out, "<step>D</step>\n          <alter>-1</alter>")
+	assert.NotContains(t, got.out, "<step>C</step>\n          <alter>1</alter>")
+}
+
+// TestSheetsAndPicturesHaveTheSameNames: what a tab is labelled with is what its
+// sheet and its picture say.
+func TestSheetsAndPicturesHaveTheSameNames(t *testing.T) {
+	text := "Key: A minor\nTime: 4/4\n\ne|-----------------|\nB|-----------------|\nG|-2---1---0-------|\nD|-----2-1-0-------|\nA|-0-------------0-|\nE|-----------------|\n   1 & 2 & 3 & 4 &\n"
+	file := write(t, filepath.Join(t.TempDir(), "blue.tab"), text)
+	assert.Contains(t, lickwright("annotate", "-q", "--show", "degrees", file).out, "b5")
+	for _, args := range [][]string{{"convert", "-q", "--as", "html", file}, {"convert", "-q", "--as", "svg", file}, {"diagram", "-q", "-o", "-", "--as", "svg", file}} {
+		out := lickwright(args...)
+		require.Equal(t, exitDone, out.code, out.err)
+		assert.Contains(t, out.out, "♭5", args)
+		assert.NotContains(t, out.out, "♯4", args)
+	}
+}
+
 // TestChosenLettersAgreeWithEditors takes the letters off published songs and
 // chooses them anew: degrees that are not in the key get the letter that the
 // editor printed.
