@@ -23,8 +23,8 @@ type picture struct {
 	scenes []placed
 	// labelled are the ids of what says in words what it shows; title and desc
 	// are written into it if they are not "".
-	id, title, desc string
-	labelled        []string
+	labelled    []string
+	title, desc string
 }
 
 // svg draws music as an element of the page. All lines of one look are one

@@ -48,7 +48,7 @@ func workOf(s *score.Score, turn int, asks func(task string) bool) work {
 		return w
 	}
 	if asks(TaskName) {
-		w.toName(order)
+		w.toName(order, countedFrom(s))
 	}
 	if asks(TaskFind) {
 		w.toFind(order, labels, turn)
@@ -66,7 +66,7 @@ func withoutLabels(s *score.Score) *score.Score {
 }
 
 // toName leaves every other label blank.
-func (w *work) toName(order []*score.Note) {
+func (w *work) toName(order []*score.Note, from string) {
 	for i, n := range order {
 		if i%2 == 1 || len(order) == 1 {
 			w.blank[n] = true
@@ -75,9 +75,32 @@ func (w *work) toName(order []*score.Note) {
 	}
 	what := "degree"
 	if w.kind == score.LabelName {
-		what = "name"
+		what, from = "name", ""
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it.%s", what, howNamed(order)), Answer: "See under the music, in colour."})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it%s.%s", what, from, howNamed(order)), Answer: "See under the music, in colour."})
+}
+
+// countedFrom says from what degrees count, "" where notes have theirs already
+// or the key changes.
+func countedFrom(s *score.Score) string {
+	tonics := map[theory.NoteName]bool{}
+	for n := range score.Preorder(s) {
+		switch n := n.(type) {
+		case *score.KeySignature:
+			tonics[n.Key.Tonic] = true
+		case *score.Note:
+			if slices.ContainsFunc(n.Annotations, func(a score.Annotation) bool { return a.Kind == score.LabelDegree }) {
+				return ""
+			}
+		}
+	}
+	if len(tonics) != 1 {
+		return ""
+	}
+	for t := range tonics {
+		return ", counted from " + t.Pretty()
+	}
+	return ""
 }
 
 // toFind asks for one degree wherever it stands.

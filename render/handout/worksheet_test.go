@@ -57,6 +57,11 @@ func TestWorksheetAndAnswers(t *testing.T) {
 		assert.Equal(t, strconv.Itoa(count), strings.TrimSpace(rest), degree)
 		assert.Positive(t, count)
 		assert.Contains(t, tasks[2].text, "Fill in")
+		for _, e := range sec.Score.Parts[0].Measures[0].Events {
+			if k, ok := e.(*score.KeySignature); ok {
+				assert.Contains(t, tasks[0].text, "counted from "+k.Key.Tonic.Pretty()+". ")
+			}
+		}
 	}
 	assert.NotContains(t, elementByID(page, "section-1").text, "How many are there? 4")
 }
