@@ -95,6 +95,7 @@ type lastNote struct {
 	sign    *sign
 	measure int
 	sys     int
+	src     score.Handle // of the note that was struck, if this one is held over a cut
 }
 
 // slidesOut makes a slide that leads to no note one that leads nowhere, as 9\ is:
@@ -298,7 +299,7 @@ func (b *builder) finish() {
 		for _, str := range slices.Sorted(maps.Keys(p.last)) {
 			l := p.last[str]
 			if l.sign.conn != 0 && !startsSpan(l.note, spanOf(l.sign.conn)) && !l.slidesOut() {
-				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.at(int(b.nodes[l.note.Src-1].line), int(b.nodes[l.note.Src-1].col)),
+				b.reportOnce(score.Warning, "tab-open-connection", string(l.sign.conn), b.lay.src.at(int(b.nodes[l.src-1].line), int(b.nodes[l.src-1].col)),
 					"a hammer-on, pull-off or slide leads to no note", "")
 			}
 		}

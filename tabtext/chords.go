@@ -80,7 +80,7 @@ func (b *builder) holdOver(sys int, c *score.Chord) {
 		n.TieStart = true
 		c.Notes = append(c.Notes, held)
 		if l := p.last[n.Place.String]; l != nil && l.note == n { // what leads on leads on from here
-			p.last[n.Place.String] = &lastNote{held, l.sign, len(p.part.Measures), sys}
+			p.last[n.Place.String] = &lastNote{held, l.sign, len(p.part.Measures), sys, l.src}
 		}
 	}
 	if len(c.Notes) > 0 {
@@ -235,7 +235,7 @@ func (b *builder) connect(s *system, sys int, m *barMusic, sg *sign, n *score.No
 		n.Techniques = append(n.Techniques, score.Span{Kind: kind, ID: p.ids, End: score.Stop})
 		b.checkConnection(before.note, n, before.sign.conn, here)
 	}
-	p.last[str] = &lastNote{n, sg, measure, sys}
+	p.last[str] = &lastNote{n, sg, measure, sys, n.Src}
 }
 
 func spanOf(conn byte) score.SpanKind {
