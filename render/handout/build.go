@@ -236,15 +236,27 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			}
 		}
 		for _, s := range n.signs(len(b.sheet.Sections) == 1) {
-			if !slices.Contains(b.neckSigns, s) {
-				b.neckSigns = append(b.neckSigns, s)
-			}
+			b.neckSign(s)
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
 		width := b.neckWidth(pic.Width, b.works != nil && !answers)
 		d.height += pic.Height * width / pic.Width
 		d.Necks = append(d.Necks, figure{template.HTML(betweenElements.ReplaceAllString(pic.Inline(), "><")), n.caption, width})
 	}
+}
+
+// neckSign adds what explains a shape on the neck. Of two sections that explain
+// one shape differently the one that says more is kept.
+func (b *builder) neckSign(s sign) {
+	for i, known := range b.neckSigns {
+		if known.Sign == s.Sign {
+			if len(s.Meaning) > len(known.Meaning) {
+				b.neckSigns[i] = s
+			}
+			return
+		}
+	}
+	b.neckSigns = append(b.neckSigns, s)
 }
 
 // betweenElements is what a browser would keep as a text of its own and never

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"example.org/lickwright/render/diagram"
-	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
 )
@@ -43,6 +42,7 @@ func necksOf(sec Section) []neckPicture {
 		ds, _ = diagram.OfPhrase(withoutChords(sec.Score), diagram.PhraseOptions{Whole: true})
 	}
 	for _, d := range ds {
+		d.Links = nil // the tab below says them in their order; on one neck they lie over each other
 		caption := ""
 		if len(ds) > 1 {
 			caption = d.Title
@@ -125,7 +125,6 @@ func (n neckPicture) rootsOnly() (blank neckPicture, left int, ok bool) {
 			left++
 		}
 	}
-	d.Links = nil
 	n.diagram = d
 	return n, left, len(d.Dots) > 0 && left > 0
 }
@@ -142,12 +141,6 @@ func (n neckPicture) draw(id string) diagram.Picture {
 	return pic
 }
 
-// What curves with a letter are called, on the strings and on the neck alike.
-var (
-	hammerSign, _ = engrave.SignMeaning("hammer")
-	pullSign, _   = engrave.SignMeaning("pull")
-)
-
 // signs explains the shapes of the picture. Of one that is alone on its page the
 // chord and the tonic are named.
 func (n neckPicture) signs(alone bool) []sign {
@@ -157,33 +150,36 @@ func (n neckPicture) signs(alone bool) []sign {
 			out = append(out, s)
 		}
 	}
-	others := false
+	var roles [3]bool
+	changes := false // a note is now a tone of its chord and now none
 	for _, d := range n.diagram.Dots {
-		switch d.Role {
-		case diagram.Root:
-			switch {
-			case len(n.chords) == 0:
-				add(sign{"house on the neck", "the tonic: 1, from which degrees count"})
-			case len(n.chords) == 1 && alone:
-				add(sign{"house on the neck", "the root of " + n.chords[0]})
-			default:
-				add(sign{"house on the neck", "the root of its chord"})
-			}
-		case diagram.ChordTone:
-			add(sign{"square on the neck", "another note of its chord"})
-		default:
-			others = true
-		}
-		if d.Reach > 0 {
-			add(sign{"hook beside a dot", "a finger reaches out for it"})
+		roles[d.Role] = true
+		for _, step := range d.Steps {
+			changes = changes || step.Role != d.Role
 		}
 	}
-	if others && len(out) > 0 && len(n.chords) > 0 {
-		meaning := "not a note of its chord"
-		if len(n.chords) > 1 {
+	house, of := "the root of its chord", "its chord"
+	switch {
+	case len(n.chords) == 0:
+		house = "the tonic: 1, from which degrees count"
+	case len(n.chords) == 1 && alone:
+		house, of = "the root of "+n.chords[0], n.chords[0]
+	}
+	if roles[diagram.Root] {
+		add(sign{"house on the neck", house})
+	}
+	if roles[diagram.ChordTone] {
+		add(sign{"square on the neck", "another note of " + of})
+	}
+	if roles[diagram.Other] && len(n.chords) > 0 && (roles[diagram.Root] || roles[diagram.ChordTone]) {
+		meaning := "not a note of " + of
+		if changes {
 			meaning += ", or not always"
 		}
 		add(sign{"disc on the neck", meaning})
+	}
+	if slices.ContainsFunc(n.diagram.Dots, func(d diagram.Dot) bool { return d.Reach > 0 }) {
+		add(sign{"hook beside a dot", "a finger reaches out for it"})
 	}
 	if n.label() == diagram.Degrees && n.music && n.diagram.Home != nil && len(n.chords) > 0 {
 		home := "the tonic"
@@ -194,22 +190,6 @@ func (n neckPicture) signs(alone bool) []sign {
 	}
 	if n.diagram.Index >= 0 {
 		add(sign{"marked fret number", "where the index finger stands"})
-	}
-	for _, l := range n.diagram.Links {
-		switch l.Kind {
-		case diagram.Slide:
-			add(sign{"arrow under a curve", "slide, not struck again"})
-		case diagram.StruckSlide:
-			add(sign{"arrow without a curve", "slide, then struck"})
-		case diagram.Glissando:
-			add(sign{"wave with an arrow on the neck", "glissando"})
-		case diagram.Slur:
-			if l.To.Fret > l.From.Fret {
-				add(sign{hammerSign, "hammer-on"})
-			} else {
-				add(sign{pullSign, "pull-off"})
-			}
-		}
 	}
 	return out
 }
