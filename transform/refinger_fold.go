@@ -248,7 +248,9 @@ func (np *neckPart) reportFold(notes []int, cols []foldColumn) {
 // foldedAlone says that a run of folded notes is torn out of its phrase, and
 // why; "" if it is not.
 func (np *neckPart) foldedAlone(run []int, cols []foldColumn) string {
-	in := func(c int) bool { return slices.ContainsFunc(cols[c].notes, func(i int) bool { return slices.Contains(run, i) }) }
+	in := func(c int) bool {
+		return slices.ContainsFunc(cols[c].notes, func(i int) bool { return slices.Contains(run, i) })
+	}
 	first := slices.IndexFunc(cols, func(c foldColumn) bool { return slices.Contains(c.notes, run[0]) })
 	last := first
 	for last+1 < len(cols) && in(last+1) {
