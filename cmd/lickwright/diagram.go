@@ -11,7 +11,6 @@ import (
 
 	"example.org/lickwright/render/diagram"
 	"example.org/lickwright/theory"
-	"example.org/lickwright/theory/fretboard"
 )
 
 const diagramLong = `Diagram draws the neck: a scale, a chord, the frets of a chord, or the phrase in a
@@ -100,7 +99,7 @@ func newDiagramCmd(a *app) *cobra.Command {
 	fl.IntVar(&opt.pixels, "pixels", 0, "width of a PNG in pixels (0 for its natural size); what could not be read is left out")
 	opt.scheme.add(cmd)
 	opt.read.add(cmd)
-	fl.Float64Var(&opt.scale, "scale-length", fretboard.ScaleLength, "length of the open strings in millimetres, for stretches")
+	fl.Float64Var(&opt.scale, "scale-length", 0, "length of the open strings in millimetres, for stretches (0 for the usual one of the instrument of the tuning)")
 	opt.write.add(cmd)
 	fl.Lookup("as").Usage = "format of the picture: text, svg or png"
 	for _, name := range notOfPictures() {
@@ -253,7 +252,7 @@ func (o *diagramOptions) diagrams(j *job) (string, []diagram.Diagram, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	p := pictured{neck: n, scale: o.scale, draw: o.draw, over: over, to: n.TopFret(), say: j.say.add, fingers: slices.Contains(o.look.Show, diagram.Fingers)}
+	p := pictured{neck: n, scale: nf.scale, draw: o.draw, over: over, to: n.TopFret(), say: j.say.add, fingers: slices.Contains(o.look.Show, diagram.Fingers)}
 	if frets, ok := givenFrets(text); ok {
 		return o.grip(p, text, frets)
 	}

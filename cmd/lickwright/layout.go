@@ -315,13 +315,21 @@ func fileWord(s string) string {
 
 const strainHint = "warm up first, stop if it hurts or tingles, rest, and see a teacher or a clinician if it persists"
 
-// cautionOf names a stretch beyond a comfortable span, "" if there is none.
+// cautionOf names every string that asks for a stretch beyond a comfortable
+// span, and the length of string that is reckoned with; "" if there is none.
 func cautionOf(l fretboard.Layout, scaleLength float64) string {
-	mm, from, to := l.Stretch(scaleLength)
-	if mm <= fretboard.ComfortableSpan {
+	var all []string
+	for _, r := range l.WideStretches(scaleLength) {
+		verb := "are "
+		if len(all) > 0 {
+			verb = ""
+		}
+		all = append(all, fmt.Sprintf("frets %d to %d on %s %s%.0f mm apart", r.From.Fret, r.To.Fret, theString(l.Region.Neck.Tuning, r.From.String), verb, r.MM))
+	}
+	if len(all) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("frets %d to %d on %s are %.0f mm apart, beyond a comfortable span of about %.0f", from.Fret, to.Fret, theString(l.Region.Neck.Tuning, from.String), mm, fretboard.ComfortableSpan)
+	return fmt.Sprintf("%s, beyond a comfortable span of about %.0f mm (on strings %.0f mm long)", strings.Join(all, "; "), fretboard.ComfortableSpan, scaleLength)
 }
 
 // theString names a string so that nobody has to know which one is the first:

@@ -67,10 +67,10 @@ func TestOtherSchemes(t *testing.T) {
 		{[]string{"--strings", "2"}, []string{"string 2, frets 0 to 22"}},
 		{[]string{"--scheme", "open"}, []string{"open position", "0 1 3 | 0 2 3 | 0 2 3 | 0 2 | 0 1 3 | 0 1 3"}},
 		{[]string{"--shape", "C", "--frets", "12-15"}, []string{"C shape: index finger at fret 12"}},
-		{[]string{"--scheme", "chord-shape", "--tuning", "drop-d", "--shape", "6 index"}, []string{"root on string 6, index finger: index finger at fret 9"}},
+		{[]string{"--scheme", "chord-shape", "--tuning", "drop-d", "--shape", "6 index"}, []string{"root on string 6, middle finger: index finger at fret 9"}},
 		{[]string{"--shape", "A", "--tuning", "drop-d"}, []string{"no place for", "A2"}},
 		{[]string{"--shape", "E", "--capo", "2"}, []string{"capo at fret 2", "index finger at fret 5"}},
-		{[]string{"--scheme", "chord-shape", "--tuning", "ukulele", "--neck-frets", "15"}, []string{"root on string 3, index finger: index finger at the nut"}},
+		{[]string{"--scheme", "chord-shape", "--tuning", "ukulele", "--neck-frets", "15"}, []string{"root on string 3, open: index finger at the nut"}},
 	} {
 		got := lickwright(append([]string{"scales", "C major"}, tt.args...)...)
 		assert.Equal(t, exitDone, got.code, "%v: %s", tt.args, got.err)

@@ -263,7 +263,7 @@ func (p pictured) boxes(it layoutItem, l fretboard.Layout) []diagram.Diagram {
 	}
 	var ds []diagram.Diagram
 	for _, v := range l.Region.Voicings(tones) {
-		ds = append(ds, p.box(v, *chord, l.Region.Name))
+		ds = append(ds, p.box(v, *chord, l.Region.HeldName()))
 	}
 	return ds
 }

@@ -266,7 +266,7 @@ func (f *neckFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.read.tuning, "tuning", "", `tuning of the neck: a name ("drop-d", see lickwright tunings) or strings from low to high ("D A D G A D")`)
 	fl.IntVar(&f.read.capo, "capo", 0, "fret of the capo; frets count from it")
 	fl.IntVar(&f.read.neckFrets, "neck-frets", fretboard.DefaultFrets, "number of frets of the neck, counted from the nut")
-	fl.Float64Var(&f.scale, "scale-length", fretboard.ScaleLength, "length of the open strings in millimetres, for stretches")
+	fl.Float64Var(&f.scale, "scale-length", 0, "length of the open strings in millimetres, for stretches (0 for the usual one of the instrument of the tuning)")
 	f.read.trust = "fret" // of inputs, which a layout has none of
 	f.read.given = func(name string) bool {
 		return (name == "tuning" || name == "capo" || name == "neck-frets") && fl.Changed(name)
@@ -284,6 +284,9 @@ func (f *neckFlags) neck() (fretboard.Neck, error) {
 	}
 	if opt.Capo != nil {
 		n.Capo = *opt.Capo
+	}
+	if f.scale == 0 {
+		f.scale = n.Tuning.Instrument().ScaleLength
 	}
 	if !(f.scale >= 100 && f.scale <= 2000) {
 		return n, &usageError{fmt.Sprintf("--scale-length: %v mm is no length of a string", f.scale), "a guitar has about 648, a bass 864, a ukulele 350"}

@@ -41,11 +41,17 @@ type Region struct {
 	// than the hand that plays a run; nil for fit. The same places belong.
 	grip   fit
 	gripAt int                              // fret of the index finger in a grip
+	held   string                           // name of the shape as a chord is held; "" for Name
 	lay    func(r Region, t ToneSet) []Spot // nil for one place per sound by fit
 	// pattern marks so many notes per string, which one hand stops string by
 	// string.
 	pattern bool
 }
+
+// HeldName returns what players call the region where they hold a chord in it:
+// that of the shape, which names the finger that a movable chord has on its
+// root. Name has the finger that the hand has there in a run.
+func (r Region) HeldName() string { return cmp.Or(r.held, r.Name) }
 
 // A fit says whether a place belongs and how many millimetres a finger has to
 // reach for it from where the hand holds it.
@@ -194,27 +200,56 @@ func (l Layout) Places() []Place {
 	return places
 }
 
-// Stretch returns the widest reach that one string asks of the hand, in
-// millimetres at a scale length, and where. In one place of the hand and in a
-// pattern that is from the lowest to the highest fretted note of a string;
-// where the hand moves along the string, and beyond four notes, from each
-// note to the next. Open strings hold no finger. It is 0 if no string has two
-// fretted notes.
-func (l Layout) Stretch(scaleLength float64) (mm float64, from, to Place) {
-	for _, row := range l.ByString() {
+// A Reach is what one string asks of the hand.
+type Reach struct {
+	From, To Place
+	MM       float64 // millimetres between the frets
+}
+
+// reaches returns the widest reach of each string with two fretted notes, the
+// last string first, in millimetres at a scale length. In one place of the hand
+// and in a pattern that is from the lowest to the highest fretted note of a
+// string; where the hand moves along the string, and beyond four notes, from
+// each note to the next. Open strings hold no finger.
+func (l Layout) reaches(scaleLength float64) []Reach {
+	var all []Reach
+	for _, row := range slices.Backward(l.ByString()) {
 		row = slices.DeleteFunc(row, func(s Spot) bool { return s.Place.Fret == 0 })
 		whole := (l.Region.Index >= 0 || l.Region.pattern) && len(row) <= handFingers
+		widest := Reach{}
 		for i := 1; i < len(row); i++ {
 			a, b := row[i-1].Place, row[i].Place
 			if whole {
 				a = row[0].Place
 			}
-			if reach := l.Region.Neck.Reach(a.Fret, b.Fret, scaleLength); reach > mm {
-				mm, from, to = reach, a, b
+			if mm := l.Region.Neck.Reach(a.Fret, b.Fret, scaleLength); mm > widest.MM {
+				widest = Reach{a, b, mm}
 			}
+		}
+		if widest.MM > 0 {
+			all = append(all, widest)
+		}
+	}
+	return all
+}
+
+// Stretch returns the widest reach that one string asks of the hand, in
+// millimetres at a scale length, and where; of equal ones that on the thinnest
+// string. It is 0 if no string has two fretted notes.
+func (l Layout) Stretch(scaleLength float64) (mm float64, from, to Place) {
+	for _, r := range l.reaches(scaleLength) {
+		if r.MM >= mm {
+			mm, from, to = r.MM, r.From, r.To
 		}
 	}
 	return mm, from, to
+}
+
+// WideStretches returns the reaches beyond [ComfortableSpan], one for each
+// string that asks for one, the last string first. scaleLength is in
+// millimetres.
+func (l Layout) WideStretches(scaleLength float64) []Reach {
+	return slices.DeleteFunc(l.reaches(scaleLength), func(r Reach) bool { return r.MM <= ComfortableSpan })
 }
 
 // ComfortableSpan is the reach in millimetres, index to little finger, up to
@@ -223,14 +258,14 @@ func (l Layout) Stretch(scaleLength float64) (mm float64, from, to Place) {
 // practice; hands differ.
 const ComfortableSpan = 100.5
 
-// Once returns the regions without those that have the name of an earlier
-// one: each shape or pattern where it lies nearest to the nut.
+// Once returns the regions without those of an earlier one's shape or pattern:
+// each where it lies nearest to the nut.
 func Once(regions []Region) []Region {
 	seen := map[string]bool{}
 	var once []Region
 	for _, r := range regions {
-		if !seen[r.Name] {
-			seen[r.Name] = true
+		if name := r.HeldName(); !seen[name] {
+			seen[name] = true
 			once = append(once, r)
 		}
 	}

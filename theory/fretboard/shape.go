@@ -199,18 +199,19 @@ func (c ChordShape) Regions(n Neck, t ToneSet) ([]Region, error) {
 	if len(shapes) == 0 {
 		shapes = Shapes(n.Tuning)
 	}
-	names := map[int][]string{} // by fret of the index finger
+	at := map[int][]Shape{} // by fret of the index finger
 	for _, s := range shapes {
 		if s.String < 1 || s.String > n.Tuning.Len() {
 			return nil, fmt.Errorf("there is no string %d in the tuning %s", s.String, n.Tuning)
 		}
 		for _, index := range s.standsAt(n, t) {
-			names[index] = append(names[index], s.Name(n.Tuning))
+			at[index] = append(at[index], s)
 		}
 	}
 	var regions []Region
-	for index, shared := range names {
-		r := standing(n, t, index, strings.Join(shared, " and "))
+	for index, shared := range at {
+		r := standing(n, t, index, "")
+		r.Name, r.held = r.named(t, shared)
 		if index+handFrets-1 > n.TopFret() {
 			r.Remarks = append(r.Remarks, fmt.Sprintf("the neck ends under the hand, at fret %d", n.TopFret()))
 		}
@@ -223,6 +224,43 @@ func (c ChordShape) Regions(n Neck, t ToneSet) ([]Region, error) {
 		return cmp.Or(cmp.Compare(a.Index, b.Index), cmp.Compare(a.High, b.High), strings.Compare(a.Name, b.Name))
 	})
 	return regions, nil
+}
+
+// named returns the names of the shapes that stand in a region: as they are
+// played in a run, and as a chord of them is held. Where the letters of the
+// open chords mean nothing the name says which finger has the root, which in a
+// run is not always the one of the chord: at the nut, where the open string
+// stands in for the index finger, and where the hand stands a fret before the
+// shape.
+func (r Region) named(t ToneSet, shapes []Shape) (name, held string) {
+	var names, grips []string
+	for _, s := range shapes {
+		grips = append(grips, s.Name(r.Neck.Tuning))
+		if _, ok := s.Letter(r.Neck.Tuning); ok {
+			names = append(names, grips[len(grips)-1])
+			continue
+		}
+		names = append(names, r.rootNamed(t, s))
+	}
+	return strings.Join(names, " and "), strings.Join(grips, " and ")
+}
+
+// rootNamed names a shape by the finger that has its root in a run.
+func (r Region) rootNamed(t ToneSet, s Shape) string {
+	lay := r.Lay(t)
+	fingers := lay.Fingers()
+	for _, spot := range lay.Spots {
+		if spot.Place.String != s.String || spot.Pitch.Class() != t.Tonic.Class() {
+			continue
+		}
+		if spot.Place.Fret == 0 {
+			return fmt.Sprintf("root on string %d, open", s.String)
+		}
+		if f, ok := fingers[spot.Place]; ok {
+			return Shape{s.String, f}.rootName()
+		}
+	}
+	return s.rootName()
 }
 
 // standsAt returns the frets of the index finger.

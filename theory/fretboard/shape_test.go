@@ -1,6 +1,7 @@
 package fretboard_test
 
 import (
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -235,17 +236,17 @@ func TestShapesOfOtherTunings(t *testing.T) {
 		// D2 at fret 0 of string 6: roots C at fret 10 of strings 6 and 4
 		// share a hand; A and C keep their letters, for the strings from
 		// their roots up are a guitar's.
-		{"drop-d", "C major", []at{{"C shape", 0}, {"A shape", 2}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and D shape", 9}},
+		{"drop-d", "C major", []at{{"C shape", 0}, {"A shape", 2}, {"root on string 6, little finger", 7}, {"root on string 6, middle finger and D shape", 9}},
 			"0 2 3 | 0 2 3 | 0 2 3 | 0 2 | 0 1 3 | 0 1 3"},
 		// D2 G2 D3: C at fret 10 of 6 and 4, fret 5 of 5. C4 lies under the
 		// hand on string 3 and in reach on 2; E4 under it on 2 and, lower, on 1.
-		{"open-g", "C major", []at{{"root on string 5, little finger", 2}, {"root on string 5, index finger", 4}, {"root on string 6, little finger", 7}, {"root on string 6, index finger and root on string 4, index finger", 9}},
+		{"open-g", "C major", []at{{"root on string 5, little finger", 2}, {"root on string 5, middle finger", 4}, {"root on string 6, little finger", 7}, {"root on string 6, middle finger and root on string 4, middle finger", 9}},
 			"2 3 5 | 2 4 5 | 2 3 5 | 2 4 5 | 3 | 2 3 5"},
 		// B1 E2 A2: C at 1, 8, 3; the open B is nearer than its double at fret 4.
 		{"7-string", "C major", []at{{"root on string 7, index finger", 0}, {"A shape", 2}, {"G shape", 5}, {"E shape", 7}, {"root on string 7, little finger", 10}},
 			"0 1 3 | 0 1 3 | 0 2 3 | 0 2 3 | 0 2 | 0 1 3 | 0 1 3"},
 		// Lowest in pitch are C4 (string 3), E4 (2) and G4 (4).
-		{"ukulele", "C major", []at{{"root on string 3, index finger", 0}, {"root on string 4, index finger and root on string 2, little finger", 5}, {"root on string 2, index finger", 7}, {"root on string 3, little finger", 9}},
+		{"ukulele", "C major", []at{{"root on string 3, open", 0}, {"root on string 4, index finger and root on string 2, little finger", 5}, {"root on string 2, middle finger", 7}, {"root on string 3, little finger", 9}},
 			"0 | 0 2 | 0 1 | 0 2 3"},
 		// A guitar a half step down keeps the letters: E flat has the E shape at the nut.
 		{"half-step-down", "Eb major", []at{{"E shape", 0}, {"D shape", 2}, {"C shape", 4}, {"A shape", 6}, {"G shape", 9}},
@@ -261,6 +262,51 @@ func TestShapesOfOtherTunings(t *testing.T) {
 		assert.Equal(t, tt.want, got, tt.tuning)
 		assert.Equal(t, tt.row, laid(rs[0].Lay(set)), tt.tuning)
 	}
+}
+
+// A name that names a finger names the one that has the root there, at every
+// fret: one finger per fret from the index finger's on, at the nut from the
+// first on. Source: common practice.
+func TestNamesOfShapesAreTrueWhereTheyStand(t *testing.T) {
+	fingers := []string{"index", "middle", "ring", "little"}
+	checked := 0
+	for _, tuning := range []string{"bass", "bass-5", "ukulele", "banjo", "drop-d", "open-g", "dadgad", "mandolin"} {
+		n := neckOf(t, tuning)
+		for _, scale := range []string{"B minor pentatonic", "C major", "F# dorian", "Eb harmonic minor"} {
+			set := tones(t, scale)
+			for _, r := range regions(t, fretboard.ChordShape{}, n, set) {
+				for _, name := range strings.Split(r.Name, " and ") {
+					var str int
+					var finger string
+					if _, err := fmt.Sscanf(name, "root on string %d, %s finger", &str, &finger); err != nil {
+						continue
+					}
+					spots := r.Lay(set).Spots
+					if slices.ContainsFunc(spots, func(s fretboard.Spot) bool { return s.Place.String == str && s.Reach > 0 }) {
+						continue // the hand opens there
+					}
+					for _, s := range spots {
+						if s.Place.String != str || s.Degree.String() != "1" || s.Place.Fret < max(r.Index, 1) {
+							continue
+						}
+						assert.Equal(t, fingers[s.Place.Fret-max(r.Index, 1)], finger, "%s, %s, fret %d of the index finger", tuning, name, r.Index)
+						checked++
+						break
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, checked, 100)
+	// The case that a reader found: B on the A string of a bass, with the middle
+	// finger in open position and the little finger at fret 11.
+	set, n := tones(t, "B minor pentatonic"), neckOf(t, "bass")
+	held := map[int][2]string{}
+	for _, r := range regions(t, fretboard.ChordShape{}, n, set) {
+		held[r.Index] = [2]string{r.Name, r.HeldName()}
+	}
+	assert.Equal(t, [2]string{"root on string 3, middle finger", "root on string 3, little finger"}, held[0])
+	assert.Equal(t, [2]string{"root on string 3, little finger", "root on string 3, little finger"}, held[11])
 }
 
 // Strings below a guitar's change nothing about its five shapes: each can be
