@@ -60,10 +60,9 @@ type evenBars struct {
 
 // An evenCount is what speaks for so many notes to a bar.
 type evenCount struct {
-	full   int // bars that hold them all, or a rhythm of two beats of three
-	cell   int // columns of a note, in the narrowest of the full bars
-	votes  int // for groups of three, less those for twos (for fours, of twelve notes)
-	struck int // full bars with any vote
+	full  int // bars that hold them all, or a rhythm of two beats of three
+	cell  int // columns of a note, in the narrowest of the full bars
+	votes int // for groups of three, less those for twos (for fours, of twelve notes)
 }
 
 // evenMetres are the metres of so many even notes to a bar, where each is an

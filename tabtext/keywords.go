@@ -52,7 +52,8 @@ func proseKey(text string) (k theory.Key, said bool, at span, ok bool) {
 			}
 		case w == "in" && (len(words) <= headingWords || first(text, from)) && (i == 0 || !slices.Contains(noKeyBefore, plain[i-1])):
 			k, said, at, ok := keyAfter(text, end)
-			if ok && isTonic(text[at.from]) && (endsClause(text[at.to:]) || strings.ContainsRune(text[at.from:at.to], ' ') && said) {
+			scale := strings.HasPrefix(strings.TrimSpace(text[max(at.to, 0):]), "dominant") // phrygian dominant is no mode of a key
+			if ok && !scale && isTonic(text[at.from]) && (endsClause(text[at.to:]) || strings.ContainsRune(text[at.from:at.to], ' ') && said) {
 				return k, said, at, true
 			}
 		}

@@ -48,6 +48,9 @@ func TestKeysInHeadings(t *testing.T) {
 
 		{"I played this with a friend who always solos in A minor over everything", ""},
 		{"Everyone says that it is in the key of G but I hear it differently, so make up your own mind about that", ""},
+		{"Exercise in E phrygian dominant", ""},
+		{"He was born in C", ""},
+		{"Guitar in E standard", ""},
 		{"originally in G", ""},
 		{"Well, that is how I play it in A minor, it sounds best there", ""},
 		{"Most of it stays on one string. We play it in A minor, slowly", ""},

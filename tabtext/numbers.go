@@ -156,5 +156,6 @@ func (s *system) loneNumber(bars []*barMusic) {
 }
 
 func (s *system) hasNumbers() bool {
-	return slices.ContainsFunc(slices.Concat(s.above, s.below), func(a attached) bool { return a.kind == numberLine })
+	is := func(a attached) bool { return a.kind == numberLine }
+	return slices.ContainsFunc(s.above, is) || slices.ContainsFunc(s.below, is)
 }
