@@ -157,6 +157,9 @@ func (p pictured) diagrams(items []layoutItem) ([]diagram.Diagram, error) {
 				if over != "" {
 					d.Title += ", " + over
 				}
+				if len(p.over) > 0 && d.Show == nil { // as the house is its root
+					d.Show = []diagram.Label{diagram.Functions}
+				}
 				if k > 0 {
 					d.Notes = append(d.Notes, fmt.Sprintf("the same places as over %s, named over %s", readings[0].Chord.Pretty(), r.Chord.Pretty()))
 				}
@@ -217,10 +220,8 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 			d := p.position(l, r)
 			if it.chord != nil {
 				// As in the boxes, beside which it stands.
-				d.Show = []diagram.Label{diagram.Functions, diagram.Fingers}
-				if d.Subtitle = strings.Trim("arpeggio, "+d.Subtitle, ", "); slices.Contains(p.draw, drawBoxes) {
-					d.Turned = true
-				}
+				d = d.Arpeggio()
+				d.Turned = slices.Contains(p.draw, drawBoxes)
 			}
 			ds = append(ds, d)
 		}

@@ -153,5 +153,8 @@ func (s Step) said() []string {
 	return all
 }
 
+// signShort are the words for the same below a dot.
+var signShort = map[rune]string{'°': "harm.", 'T': "tap", '~': "vib."}
+
 // signWords say what the signs behind the number of a step mean.
 var signWords = map[rune]string{'°': "harmonic", 'T': "tapped", '~': "vibrato"}

@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/lickwright/render/internal/ink"
@@ -24,19 +25,22 @@ func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB 
 	depth := laneStep
 	if b.upright {
 		for _, s := range spans {
-			depth = math.Max(depth, b.nameOf(s).Width()*slack+8)
+			depth = math.Max(depth, b.nameWidth(s)+8)
 		}
 	}
 	ends := [2][]float64{} // by side and lane, where the last bracket ends
 	for i, s := range spans {
 		from, to := b.span(s)
-		half := b.nameOf(s).Width()*slack/2 + 6
+		half := b.nameWidth(s)/2 + 6
 		if b.upright {
 			half = smallSize
 		}
 		mid := b.middle(from, to, half, e)
 		first, last := math.Min(from, mid-half), math.Max(to, mid+half)
 		side := i % 2
+		if b.d.row {
+			side = 0 // the places of one shape, beside each other
+		}
 		lane := 0
 		for lane < len(ends[side]) && ends[side][lane] > first+1 {
 			lane++
@@ -51,6 +55,21 @@ func (b *board) lanes(spans []Span, e extent) (brackets []bracket, roomA, roomB 
 }
 
 const smallestName = 8.5
+
+// pillRoom is the room for the fret of the index finger before the name of a
+// bracket.
+func pillRoom(s Span) float64 {
+	if s.Index == 0 {
+		return 0
+	}
+	return 2*pillSize + 4
+}
+
+// pillSize is the height of that number.
+const pillSize = 9.5
+
+// nameWidth returns how wide what stands at a bracket is.
+func (b *board) nameWidth(s Span) float64 { return b.nameOf(s).Width()*slack + pillRoom(s) }
 
 // nameOf returns the name of a bracket, cut where the neck has no room for it.
 func (b *board) nameOf(s Span) ink.Text {
@@ -100,11 +119,12 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB, numbers floa
 		text.Fill = c.ink
 		if !b.upright {
 			// Small enough that the ends of the bracket can be seen beside it.
-			for text.Size > smallestName && text.Width()*slack+22 > br.u2-br.u1 {
+			for text.Size > smallestName && text.Width()*slack+pillRoom(br.Span)+22 > br.u2-br.u1 {
 				text.Size -= .5
 			}
 		}
-		half := text.Width()*slack/2 + 5
+		pill := pillRoom(br.Span)
+		half := (text.Width()*slack+pill)/2 + 5
 		room := half
 		if b.upright {
 			room = smallSize
@@ -121,6 +141,13 @@ func (b *board) brackets(g *ink.Group, all []bracket, edgeA, edgeB, numbers floa
 			one.Add(b.side(br.u2, v, tick, mid+room, br.Beyond, 1, paint, c)...)
 		}
 		text.X, text.Y = b.at(mid, v)
+		if pill > 0 {
+			n := ink.Text{X: text.X - text.Width()*slack/2 - 2, Y: text.Y + pillSize*ink.CapHeight/2, Size: pillSize, Anchor: ink.Middle, Bold: true, Text: strconv.Itoa(br.Index), Fill: c.paper, Class: "span-fret", Fit: true}
+			ground := indexLabel(n.X, text.Y, pillSize, c).(ink.Rect)
+			ground.Paint.Class = "span-index"
+			one.Add(ground, n)
+		}
+		text.X += pill / 2
 		text.Y += smallSize * ink.CapHeight / 2
 		one.Add(text)
 		g.Add(one)

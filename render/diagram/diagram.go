@@ -50,6 +50,8 @@ type Diagram struct {
 	// "note 4: bend full", in place of an order below the dots.
 	step bool
 	Step string
+	// chordal names what is over a chord by its place in it, step by step.
+	chordal bool
 }
 
 // upright tells whether a diagram is drawn with the nut on top.
@@ -113,8 +115,9 @@ type Step struct {
 	Labels []score.Annotation
 	// Role is what the note is to the chord of that time, Chord the chord's
 	// symbol, "" for none. The dot has what holds for the whole picture.
-	Role  Role
-	Chord string
+	Role     Role
+	Function string // in that chord: "R", "♭3", "9"; "" without one
+	Chord    string
 }
 
 // A Link leads from one dot to another.
@@ -166,6 +169,9 @@ type Span struct {
 	// Before and Beyond say that it goes on before the first fret that is shown,
 	// or beyond the last.
 	Before, Beyond bool
+	// Index is the fret of the index finger, which may lie beyond the picture; 0
+	// for none.
+	Index int
 }
 
 // sized returns the diagram with the frets that it shows: at least four, and

@@ -25,7 +25,7 @@ func ExampleText() {
 	// D --(b7)-|------|-{1}--|------|
 	// A --(4)--|------|-[5]--|------|
 	// E --{1}--|------|------|-[b3]-|
-	// {} root of Am, [] other tone of Am, () other note, <5> fret of the index finger
+	// {} root of the chord Am, [] other tone of the chord Am, () other note, <5> fret of the index finger
 }
 
 func ExampleDraw() {

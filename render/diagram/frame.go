@@ -29,17 +29,19 @@ func Frames(ds []Diagram, o Options) []Picture {
 	inner.Plain, inner.frame = true, true
 	e := extentOf(ds, inner)
 	var panels []panel
-	w, h, steps := 0.0, 0.0, 0.0
+	w, h, steps, captions := 0.0, 0.0, 0.0, 1
 	for _, d := range ds {
 		p := drawPanel(d, inner, e)
 		panels = append(panels, p)
 		w, h = math.Max(w, p.w), math.Max(h, p.h)
 		steps = math.Max(steps, stepText(d).Width())
+		captions = max(captions, len(d.caption(o)))
 	}
 	const pad, head = 26.0, 46.0
-	scale := math.Min(FrameWidth*.94/(w+2*pad), FrameHeight*.9/(h+2*pad+head))
+	foot := float64(captions-1) * captionLead
+	scale := math.Min(FrameWidth*.94/(w+2*pad), FrameHeight*.9/(h+2*pad+head+foot))
 	scale = math.Min(scale, 4) // dots as large as a coin on the screen are enough
-	left, top := (FrameWidth-scale*(w+2*pad))/2, FrameHeight*.95-scale*(h+2*pad+head)
+	left, top := (FrameWidth-scale*(w+2*pad))/2, FrameHeight*.95-scale*(h+2*pad+head+foot)
 	var frames []Picture
 	for i, d := range ds {
 		pic := Picture{Width: FrameWidth, Height: FrameHeight, Title: d.Title, Desc: d.Describe(), ID: o.ID}
@@ -47,7 +49,7 @@ func Frames(ds []Diagram, o Options) []Picture {
 			pic.Title = "the neck"
 		}
 		g := &ink.Group{X: left, Y: top, Scale: scale, Class: "frame"}
-		g.Add(ink.Rect{W: w + 2*pad, H: h + 2*pad + head, Radius: 16, Paint: ink.Paint{Fill: c.paper, Class: "paper"}})
+		g.Add(ink.Rect{W: w + 2*pad, H: h + 2*pad + head + foot, Radius: 16, Paint: ink.Paint{Fill: c.paper, Class: "paper"}})
 		room := w // of the title and of what stands across from it
 		if d.Step != "" {
 			_, how, _ := strings.Cut(d.Step, ": ")
@@ -72,11 +74,11 @@ func Frames(ds []Diagram, o Options) []Picture {
 		if room >= 40 {
 			g.Add(title)
 		}
-		caption := ink.Text{X: pad + w/2, Y: pad + head + h + 17, Size: 11.5, Anchor: ink.Middle, Text: d.caption(o), Fill: c.quiet, Class: "remark", Fit: true}
-		if cw := caption.Width(); cw > w {
-			caption.Size *= w / cw
-		}
-		if caption.Text != "" {
+		for k, line := range d.caption(o) {
+			caption := ink.Text{X: pad + w/2, Y: pad + head + h + 17 + float64(k)*captionLead, Size: 11.5, Anchor: ink.Middle, Text: line, Fill: c.quiet, Class: "remark", Fit: true}
+			if cw, room := caption.Width(), w+pad; cw > room {
+				caption.Size *= room / cw
+			}
 			g.Add(caption)
 		}
 		if d.Subtitle != "" {
@@ -102,22 +104,45 @@ func stepText(d Diagram) ink.Text {
 	return ink.Text{Size: 26, Bold: true, Anchor: ink.Middle, Text: head, Class: "step", Fit: true}
 }
 
-// caption says what the outlines of a step mean, and for whom the picture is.
-func (d Diagram) caption(o Options) string {
-	var all []string
-	for when, words := range map[When]string{Before: "thin line: just played", Next: "dashes: comes next"} {
-		if slices.ContainsFunc(d.Dots, func(dot Dot) bool { return !dot.Faint && dot.When == when }) {
-			all = append(all, words)
+// captionLead is how far a line below a frame lies from the one before.
+const captionLead = 15.0
+
+// caption says in lines what the dots of a step mean, what stands in them, and
+// what neck it is.
+func (d Diagram) caption(o Options) []string {
+	var dots, all []string
+	if d.Step != "" {
+		for _, w := range []struct {
+			words string
+			has   func(Dot) bool
+		}{
+			{"filled: now", func(dot Dot) bool { return !dot.Faint && dot.When == Now }},
+			{"dashes: next", func(dot Dot) bool { return !dot.Faint && dot.When == Next }},
+			{"dashes round it: and again next", func(dot Dot) bool { return dot.Again }},
+			{"thin line: just played", func(dot Dot) bool { return !dot.Faint && dot.When == Before }},
+			{"points: other notes of it", func(dot Dot) bool { return dot.Faint }},
+		} {
+			if slices.ContainsFunc(d.Dots, w.has) {
+				dots = append(dots, w.words)
+			}
 		}
 	}
-	slices.Sort(all)
-	if slices.ContainsFunc(d.Dots, func(dot Dot) bool { return dot.Again }) {
-		all = append(all, "dashes round it: and again next")
+	if d.step {
+		switch inside, _ := o.shows(d); {
+		case inside == Degrees && d.Home != nil:
+			all = append(all, "inside: degrees from "+prettyName(*d.Home))
+		case inside != Degrees && inside != Nothing:
+			all = append(all, "inside: "+labelWords[inside])
+		}
+	}
+	if words := neckWords(d.Neck.Tuning, prettyName); words != "" {
+		all = append(all, words)
 	}
 	if o.LeftHanded {
 		all = append(all, leftHanded)
 	}
-	return strings.Join(all, "   ")
+	lines := []string{strings.Join(dots, "   "), strings.Join(all, "   ")}
+	return slices.DeleteFunc(lines, func(s string) bool { return s == "" })
 }
 
 // leftHanded is said of pictures that are drawn for left-handed players.
@@ -144,12 +169,14 @@ func StepFrames(d Diagram, opt StepOptions) []Diagram {
 	var ds []Diagram
 	for n := 1; n <= last; n++ {
 		one := d
-		one.Links, one.Dots, one.Notes = nil, nil, nil
+		one.Links, one.Dots, one.Notes, one.Show = nil, nil, nil, nil
 		said := d.comingTo(n)
 		for _, dot := range d.Dots {
 			dot = dot.during(n, opt)
 			if !dot.Faint && dot.When == Now {
-				one.Subtitle = dot.Steps[0].Chord
+				if one.Subtitle = dot.Steps[0].Chord; d.chordal && one.Subtitle != "" {
+					one.Show = []Label{Functions}
+				}
 				for _, text := range append(dot.Steps[0].said(), dot.Steps[0].role()) {
 					if text != "" && !slices.Contains(said, text) {
 						said = append(said, text)
@@ -219,6 +246,9 @@ func (d Dot) during(n int, opt StepOptions) Dot {
 		}
 		out.Again = out.Again || when == Now && !out.Faint && out.When == Next
 		out.Faint, out.When, out.Role, out.Steps = false, when, s.Role, []Step{s}
+		if s.Function != "" {
+			out.Function = s.Function
+		}
 	}
 	out.Again = out.Again && out.When == Now
 	return out

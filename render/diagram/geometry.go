@@ -130,6 +130,20 @@ func (d Diagram) together() bool {
 	return len(d.Dots) > 1
 }
 
+// struckTogether tells whether several dots have the same number in the order.
+func (d Diagram) struckTogether() bool {
+	seen := map[int]bool{}
+	for _, dot := range d.Dots {
+		for _, s := range dot.Steps {
+			if seen[s.Number] {
+				return true
+			}
+			seen[s.Number] = true
+		}
+	}
+	return false
+}
+
 func sameTime(a, b Step) bool { return a.Number == b.Number }
 
 // newBoard lays a neck out for a common extent.

@@ -152,24 +152,33 @@ func (s Step) signed() string {
 	return strings.TrimSpace(before + " " + strconv.Itoa(s.Number) + after + s.Sign)
 }
 
-// orderLines says when a dot is played, in the order of time: what is struck
-// plainly on one line, and each bend on its own, "8: bend full".
+// orderLines says when a dot is played: all its numbers on one line, and how
+// those are played that are not struck plainly, a line for each: "4, 8" and
+// "8: bend full". What is played once has one line.
 func (d Dot) orderLines() []string {
-	var lines []string
-	plain := -1
+	var how []string
 	for _, s := range d.Steps {
-		number := strconv.Itoa(s.Number) + s.Sign
-		switch w := s.Bend.words(); {
-		case w != "":
-			lines = append(lines, number+": "+w)
-		case plain < 0:
-			plain = len(lines)
-			lines = append(lines, number)
-		default:
-			lines[plain] += ", " + number
+		if w := s.manner(); w != "" {
+			how = append(how, strconv.Itoa(s.Number)+": "+w)
 		}
 	}
-	return lines
+	if len(d.Steps) == 1 && len(how) == 1 {
+		return how
+	}
+	return append([]string{d.numbers()}, how...)
+}
+
+// manner says shortly how a step is played besides being struck: "bend full,
+// vib.".
+func (s Step) manner() string {
+	var all []string
+	if w := s.Bend.words(); w != "" {
+		all = append(all, w)
+	}
+	for _, r := range s.Sign {
+		all = append(all, signShort[r])
+	}
+	return strings.Join(all, ", ")
 }
 
 // numbers lists the steps of a dot: "3, 7".
@@ -186,6 +195,9 @@ func (d Dot) inside(l Label) string {
 	text := d.label(l)
 	if _, same := d.saidEach(l); d.said(l) != "" && !same && l != Order {
 		text = d.own(l) // what changes from time to time has no room in a dot
+	}
+	if l == Functions { // that it is no chord tone is told by its shape
+		text = strings.Trim(text, "()")
 	}
 	switch {
 	case d.Dead:

@@ -113,6 +113,12 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if mostly(l, from, to) {
 			d.Spans = append(d.Spans, Span{Name: stringsNamed(l.Region.Name, n.Tuning), From: max(low, from), To: min(high, to), Before: low < from, Beyond: high > to})
 			marked = true
+			if at := fingerFret(l.Region.Stands()); at > 0 && !l.Region.IsPattern() {
+				d.Spans[len(d.Spans)-1].Index = at
+				if shown(at) {
+					d.Hands = append(d.Hands, at)
+				}
+			}
 		}
 		// A shift to or from what has no bracket would lead nowhere.
 		// Patterns of so many notes per string lie a note apart on every string,
@@ -150,6 +156,7 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 	for i, l := range all {
 		name := l.Region.Name
 		var where []string
+		var first fretboard.Layout
 		same := func(b fretboard.Layout) bool { return b.Region.Name == name && mostly(b, neck.From, neck.To) }
 		if !same(l) || slices.ContainsFunc(all[:i], same) {
 			continue
@@ -165,7 +172,15 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 				row.Notes = own.Notes
 			}
 			low, high := frets(b)
-			where = append(where, fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To)))
+			at := fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To))
+			span := Span{Name: "frets " + at, From: max(low, neck.From), To: min(high, neck.To), Before: low < neck.From, Beyond: high > neck.To}
+			if len(where) == 0 {
+				where, first = append(where, "frets "+at), b
+			} else {
+				again := copyOf(first, b, at)
+				where, span.Name = append(where, "and "+again), again
+			}
+			row.Spans = append(row.Spans, span)
 			if high > neck.To {
 				row.Notes = append(row.Notes, fmt.Sprintf("%s goes on beyond fret %d, to %d", row.Title, neck.To, high))
 			}
@@ -181,10 +196,18 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 			}
 			if at := fingerFret(own.Index); at >= neck.From && at > 0 && at <= neck.To {
 				row.Hands = append(row.Hands, at)
+			} else if at > 0 && !b.Region.IsPattern() {
+				side := "before"
+				if at > neck.To {
+					side = "beyond"
+				}
+				row.Notes = append(row.Notes, fmt.Sprintf("at %s the index finger is at fret %d, %s the picture", where[len(where)-1], at, side))
 			}
 			row.Caution = cmp.Or(row.Caution, own.Caution)
 		}
-		row.Subtitle = "frets " + strings.Join(where, " and ")
+		if row.Subtitle = strings.Join(where, ", "); len(where) < 2 {
+			row.Spans = nil // one place needs no bracket
+		}
 		for _, dot := range neck.Dots {
 			if row.at(dot.Place) == nil {
 				dot.Faint = true
@@ -201,6 +224,27 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 		return nil
 	}
 	return rows
+}
+
+// copyOf says how a layout of the same name lies to the first of them.
+func copyOf(first, l fretboard.Layout, at string) string {
+	a, b := shapeFrets(first), shapeFrets(l)
+	if slices.Equal(a, b) {
+		return fmt.Sprintf("again 12 frets higher, %s", at)
+	}
+	return "again at frets " + at
+}
+
+// shapeFrets returns the places of a layout, each by its string and its fret
+// above those of the octave.
+func shapeFrets(l fretboard.Layout) []int {
+	low, _ := frets(l)
+	var all []int
+	for _, s := range l.Spots {
+		all = append(all, s.Place.String*100+s.Place.Fret-low/12*12)
+	}
+	slices.Sort(all)
+	return all
 }
 
 // fingerFret returns the fret that the index finger has where a hand stands: in
@@ -236,9 +280,9 @@ func shorten(spans []Span) (common string, short []Span) {
 			}
 		}
 	}
-	more := ""
-	if n > 0 && words[n-1] == "the" {
-		more = " …" // "root on the …", and at the brackets "A string, index finger"
+	if n > 1 && words[0] == "root" && words[1] == "on" {
+		// "A string, index finger" at a bracket is no sentence that a title begins.
+		return "at the brackets: where the root is, and its finger", trimmed(spans, strings.Join(words[:n], " "))
 	}
 	for n > 0 && (words[n-1] == "from" || words[n-1] == "on") {
 		n--
@@ -247,13 +291,18 @@ func shorten(spans []Span) (common string, short []Span) {
 		return "", spans
 	}
 	common = strings.Join(words[:n], " ")
+	return common, trimmed(spans, common)
+}
+
+// trimmed takes words off that all names of spans begin with. Two shapes at one
+// place are "root on string 6, index finger and root on string 4, index finger".
+func trimmed(spans []Span, common string) []Span {
+	var short []Span
 	for _, s := range spans {
-		// Two shapes at one place are "root on string 6, index finger and root
-		// on string 4, index finger".
 		s.Name = strings.ReplaceAll(strings.TrimPrefix(s.Name, common+" "), " and "+common+" ", " and ")
 		short = append(short, s)
 	}
-	return common + more, short
+	return short
 }
 
 // frets returns the lowest and the highest fret of a layout, -1 for none.

@@ -21,8 +21,10 @@ type contents struct {
 	slurs                      []string      // their letters
 	moves                      string        // what moves lead to: "shape"; "" for no moves
 	hands                      bool          // the fret of the index finger is marked
+	pills                      bool          // and stands at brackets too
 	over                       *theory.Chord // that tiles are tones of
 	order                      bool          // stands below the dots
+	chords                     bool          // several dots have a number of it
 	inside                     string        // "" for degrees, which go without saying
 	below                      []Label       // but for the order
 	explain                    []string      // of the labels that stand below
@@ -58,16 +60,20 @@ func contentsOf(ds []Diagram, o Options) contents {
 			}
 		}
 		c.numbers = c.numbers || d.numbered(o)
+		made := d.Neck.Tuning.Instrument()
 		for f := max(d.From, 1); f <= d.To; f++ {
-			c.points = c.points || sidePoints(f+d.Neck.Capo) > 0
+			c.points = c.points || made.Inlays(f+d.Neck.Capo) > 0
 		}
 		for _, s := range d.Spans {
 			c.spans, c.cut = true, c.cut || s.Before || s.Beyond
+			c.pills = c.pills || s.Index > 0
 			c.pattern = c.pattern || strings.Contains(d.Title+d.Subtitle+s.Name, "per string")
 		}
 		c.hands = c.hands || d.Index >= 0 || len(d.Hands) > 0
 		_, below := o.shows(d)
-		c.order = c.order || slices.Contains(below, Order) && d.ordered()
+		if slices.Contains(below, Order) && d.ordered() {
+			c.order, c.chords = true, c.chords || d.struckTogether()
+		}
 		for _, dot := range d.Dots {
 			if dot.Faint {
 				c.faint = true
@@ -100,7 +106,7 @@ func contentsOf(ds []Diagram, o Options) contents {
 				add(&c.signs, s.Bend.explained()...)
 				add(&c.typed, s.Bend.typed()...)
 				for _, sign := range s.Sign {
-					add(&c.signs, string(sign)+" "+signWords[sign])
+					add(&c.signs, signShort[sign]+": "+signWords[sign])
 					add(&c.typed, string(sign)+" "+signWords[sign])
 				}
 			}
@@ -178,7 +184,7 @@ func rootOf(ds []Diagram) string {
 	case len(chords) > 1:
 		return "root of the chord"
 	}
-	return "root of " + chords[0]
+	return "root of the chord " + chords[0]
 }
 
 // tone says what a tile is, with the chord where there is one.
@@ -186,7 +192,7 @@ func (c contents) tone(write func(theory.Chord) string) string {
 	if c.over == nil {
 		return "other chord tone"
 	}
-	return "other tone of " + write(*c.over)
+	return "other tone of the chord " + write(*c.over)
 }
 
 // labelWords say what a label is.
@@ -200,6 +206,14 @@ func belowWords(l Label) string {
 	return "below, " + labelWords[l]
 }
 
+// fingerWords say what the marked number of a fret is.
+func (c contents) fingerWords() string {
+	if c.pills {
+		return "fret of the index finger, at a bracket that of its own place"
+	}
+	return "fret of the index finger"
+}
+
 // sayings are what is said of the diagrams in words alone.
 func (c contents) sayings() []string {
 	var all []string
@@ -208,9 +222,6 @@ func (c contents) sayings() []string {
 	}
 	if c.inside != "" {
 		all = append(all, c.inside)
-	}
-	if c.home != "" {
-		all = append(all, c.home)
 	}
 	if c.capo > 0 {
 		all = append(all, fmt.Sprintf("capo at fret %d, from which frets count", c.capo))
@@ -229,6 +240,9 @@ func insideOf(ds []Diagram, o Options) string {
 	}
 	if len(all) == 0 || len(all) == 1 && all[0] == labelWords[Degrees] {
 		return ""
+	}
+	if len(all) == 2 && slices.Contains(all, labelWords[Degrees]) && slices.Contains(all, labelWords[Functions]) {
+		return "inside: " + labelWords[Functions] + "; where there is no chord, degrees"
 	}
 	return "inside: " + strings.Join(all, " or ")
 }
@@ -289,6 +303,9 @@ func (k *key) add(words string, room float64, c palette, sign func(x, y float64)
 func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64) {
 	c, has := o.palette(), contentsOf(ds, o)
 	k := &key{group: &ink.Group{Class: "legend"}, width: width, y: legendLead / 2}
+	if has.home != "" { // which is to be known before the numbers are read
+		k.add(has.home, 0, c, nil)
+	}
 	for _, r := range [...]Role{Root, ChordTone, Other} {
 		if has.roles[r] {
 			k.add([...]string{Root: has.root, ChordTone: has.tone(theory.Chord.Pretty), Other: "other note"}[r], 20, c, func(x, y float64) ink.Shape {
@@ -313,6 +330,9 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 			rest := ink.Text{X: x + 5, Y: first.Y, Size: belowSize, Bold: true, Text: "2, 3", Anchor: ink.Middle, Fill: c.accent}
 			return &ink.Group{Shapes: []ink.Shape{start(first, c), first, rest}}
 		})
+	}
+	if has.chords {
+		k.add("the same number at several notes: together", 0, c, nil)
 	}
 	for _, l := range has.below {
 		switch {
@@ -393,7 +413,7 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 		})
 	}
 	if has.hands {
-		k.add("fret of the index finger", 26, c, func(x, y float64) ink.Shape {
+		k.add(has.fingerWords(), 26, c, func(x, y float64) ink.Shape {
 			n := ink.Text{X: x, Y: y + smallSize*ink.CapHeight/2, Size: smallSize, Bold: true, Text: "5", Anchor: ink.Middle, Fill: c.paper}
 			return &ink.Group{Shapes: []ink.Shape{indexLabel(x, y, smallSize, c), n}}
 		})
@@ -443,6 +463,9 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 func TextLegend(ds []Diagram, o Options) string {
 	has := contentsOf(ds, o)
 	var words []string
+	if has.home != "" {
+		words = append(words, plainSigns(has.home))
+	}
 	for _, w := range []struct {
 		on   bool
 		text string
@@ -456,7 +479,11 @@ func TextLegend(ds []Diagram, o Options) string {
 	}
 	var below []string
 	if has.order {
-		below = append(below, labelWords[Order])
+		words := labelWords[Order]
+		if has.chords {
+			words += " (the same number: together)"
+		}
+		below = append(below, words)
 	}
 	for _, l := range has.below {
 		below = append(below, labelWords[l])

@@ -12,18 +12,22 @@ import (
 
 // shapeOf returns the outline that tells a role: a house, a tile, a disc.
 func shapeOf(r Role, x, y float64, paint ink.Paint) ink.Shape {
+	return shapeSized(r, x, y, dotR, paint)
+}
+
+// shapeSized returns the outline in another size, given as the radius of a disc.
+func shapeSized(r Role, x, y, size float64, paint ink.Paint) ink.Shape {
 	switch r {
 	case Root:
-		w := dotR
 		paint.Class = "house"
-		return ink.Polygon(paint, x, y-roof*dotR, x+w, y-.42*dotR, x+w, y+.95*dotR, x-w, y+.95*dotR, x-w, y-.42*dotR)
+		return ink.Polygon(paint, x, y-roof*size, x+size, y-.42*size, x+size, y+.95*size, x-size, y+.95*size, x-size, y-.42*size)
 	case ChordTone:
-		h := .93 * dotR
+		h := .93 * size
 		paint.Class = "tile"
 		return ink.Rect{X: x - h, Y: y - h, W: 2 * h, H: 2 * h, Radius: 2.5, Paint: paint}
 	}
 	paint.Class = "disc"
-	return ink.Circle{X: x, Y: y, R: .96 * dotR, Paint: paint}
+	return ink.Circle{X: x, Y: y, R: .96 * size, Paint: paint}
 }
 
 // paintOf returns how a role is painted, and the colour of words on it.
@@ -49,18 +53,22 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 		return g
 	}
 	paint, on := c.paintOf(dot.Role)
-	switch dot.When {
-	case Before:
+	size := dotR
+	switch {
+	case dot.When == Before:
 		g.Class += " before"
-		paint, on = ink.Paint{Fill: c.paper, Stroke: c.faint, Width: 1.6}, c.quiet
-	case Next:
+		paint, on = ink.Paint{Fill: c.paper, Stroke: c.faint, Width: 1.4}, c.quiet
+	case dot.When == Next:
 		g.Class += " next"
-		paint, on = ink.Paint{Fill: c.paper, Stroke: c.accent, Width: 2, Dash: nextDash()}, c.ink
+		paint, on = ink.Paint{Fill: c.paper, Stroke: c.quiet, Width: 1.6, Dash: nextDash()}, c.quiet
+	case b.d.Step != "": // what is due now is the strongest of a frame
+		paint, on = ink.Paint{Fill: c.accent, Stroke: c.accent, Width: 2}, c.paper
+		size *= nowSize
 	}
 	if dot.Again {
-		g.Add(ink.Circle{X: x, Y: y - .15*dotR, R: 1.55 * dotR, Paint: ink.Paint{Stroke: c.accent, Width: 2, Dash: nextDash(), Class: "again"}})
+		g.Add(ink.Circle{X: x, Y: y - .15*dotR, R: 1.75 * dotR, Paint: ink.Paint{Stroke: c.quiet, Width: 1.6, Dash: nextDash(), Class: "again"}})
 	}
-	g.Add(shapeOf(dot.Role, x, y, paint))
+	g.Add(shapeSized(dot.Role, x, y, size, paint))
 	if text := dot.inside(inside); text != "" {
 		g.Add(fitted(text, b.label, x, labelY(dot.Role, y), on))
 	}
@@ -82,11 +90,18 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 			}
 		case Roles, Intervals:
 			t.Italic = true
+		case Fingers:
+			if t.Bold = true; b.upright { // beside the line of the string, not on it
+				t.X, t.Anchor = x+4, ink.Start
+			}
 		}
 		g.Add(t)
 	}
 	return g
 }
+
+// nowSize is how much larger what is due now is than the rest of a frame.
+const nowSize = 1.2
 
 // nextDash is how what comes next is outlined: 2 of 3 parts are drawn.
 func nextDash() []float64 { return []float64{4, 2} }

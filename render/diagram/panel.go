@@ -2,6 +2,7 @@ package diagram
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"example.org/lickwright/render/internal/ink"
@@ -152,6 +153,9 @@ const slack = 1.1
 // notes writes lines under the picture, broken at its width.
 func (p *panel) notes(notes []string, c palette) {
 	width := math.Max(p.w, 180)
+	if len(notes) > 0 {
+		p.h += 4 // apart from the inlays
+	}
 	for _, n := range notes {
 		for _, line := range breakLines(n, noteSize, width) {
 			p.h += noteLead
@@ -180,16 +184,17 @@ func (b *board) neck(g *ink.Group, o Options, e extent, c palette) {
 	if e.to < b.d.Neck.TopFret() {
 		end += stub
 	}
-	low, high := b.d.Neck.Tuning.Open(1).MIDI(), b.d.Neck.Tuning.Open(1).MIDI()
+	high := b.d.Neck.Tuning.High()
+	least, most := b.d.Neck.Tuning.Open(1).MIDI(), b.d.Neck.Tuning.Open(1).MIDI()
 	for s := 1; s <= b.d.Neck.Tuning.Len(); s++ {
-		low, high = min(low, b.d.Neck.Tuning.Open(s).MIDI()), max(high, b.d.Neck.Tuning.Open(s).MIDI())
+		least, most = min(least, b.d.Neck.Tuning.Open(s).MIDI()), max(most, b.d.Neck.Tuning.Open(s).MIDI())
 	}
 	for s := 1; s <= b.d.Neck.Tuning.Len(); s++ {
 		// Deeper strings are thicker.
 		open := b.d.Neck.Tuning.Open(s)
 		width := 1.0
-		if high > low {
-			width += 1.5 * float64(high-open.MIDI()) / float64(high-low)
+		if most > least {
+			width += 1.5 * float64(most-open.MIDI()) / float64(most-least)
 		}
 		g.Add(b.line(start, b.v(s), end, b.v(s), ink.Paint{Stroke: c.str, Width: width, Class: "string"}))
 		if o.thumb.noNumber {
@@ -197,6 +202,10 @@ func (b *board) neck(g *ink.Group, o Options, e extent, c palette) {
 		}
 		x, y := b.at(-b.before(e)+b.names/2-5, b.v(s))
 		g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
+		if slices.Contains(high, s) {
+			size := math.Min(smallestName, b.small*.8)
+			g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2 + size*1.05, Size: size, Anchor: ink.Middle, Text: "high", Fill: c.quiet, Class: "tuning-high", Fit: true})
+		}
 	}
 }
 
@@ -206,6 +215,7 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 	if o.thumb.noNumber {
 		return
 	}
+	made := b.d.Neck.Tuning.Instrument()
 	for i := range b.wires[1:] {
 		fret := b.firstFret + i
 		x, y := b.at(b.u(fret), b.width)
@@ -217,7 +227,7 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 			}
 		}
 		t := ink.Text{X: x + dx, Y: y + dy + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: strconv.Itoa(fret), Fill: c.quiet, Class: "fret"}
-		points := sidePoints(fret + b.d.Neck.Capo)
+		points := made.Inlays(fret + b.d.Neck.Capo)
 		t.Bold = points > 0
 		if b.d.marks(fret) {
 			g.Add(indexLabel(t.X, y+dy, b.small, c))
@@ -242,18 +252,6 @@ func (b *board) numbers(g *ink.Group, o Options, edge float64, c palette) {
 // finger stands.
 func indexLabel(x, y, size float64, c palette) ink.Shape {
 	return ink.Rect{X: x - size, Y: y - size*8/11, W: 2 * size, H: size * 16 / 11, Radius: size * 8 / 11, Paint: ink.Paint{Fill: c.quiet, Class: "index"}}
-}
-
-// sidePoints returns how many points the side of a neck has at a fret.
-// Source: common practice on guitars.
-func sidePoints(fret int) int {
-	switch fret % 12 {
-	case 0:
-		return 2
-	case 3, 5, 7, 9:
-		return 1
-	}
-	return 0
 }
 
 func (b *board) barre(bar barre, c palette) ink.Shape {

@@ -68,19 +68,33 @@ func OfPhrase(s *score.Score, opt PhraseOptions) ([]Diagram, score.Diagnostics) 
 	return ds, say
 }
 
-// asChords shows all pictures of a part over a chord as chords are read if one
-// of them is, so that the same numbers are not now of the key and now of the
-// chord.
+// asChords names the notes of all pictures of a part that are over a chord by
+// their place in it, as the house is its root. Music that is labelled by degrees
+// alone keeps them, unless a chord is struck as one.
 func asChords(ds []Diagram) {
-	i := slices.IndexFunc(ds, func(d Diagram) bool { return d.Show != nil })
-	if i < 0 {
+	held := slices.ContainsFunc(ds, func(d Diagram) bool { return d.Show != nil })
+	if !held && labelledBy(ds, score.LabelDegree) && !labelledBy(ds, score.LabelChordTone) {
 		return
 	}
 	for k := range ds {
-		if ds[k].Over != nil {
-			ds[k].Show = ds[i].Show
+		if ds[k].chordal = true; ds[k].Over != nil {
+			ds[k].Show = []Label{Functions, Order}
 		}
 	}
+}
+
+// labelledBy tells whether the music has labels of a kind.
+func labelledBy(ds []Diagram, kind string) bool {
+	for _, d := range ds {
+		for _, dot := range d.Dots {
+			for _, s := range dot.Steps {
+				if slices.ContainsFunc(s.Labels, func(a score.Annotation) bool { return a.Kind == kind && a.Text != "" }) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // A moment is what is struck together.

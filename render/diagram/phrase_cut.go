@@ -210,6 +210,7 @@ func (d *Diagram) play(n struckNote, number int, r Reading) {
 	step := Step{Number: number, Bend: n.bend, Sign: n.sign, Labels: n.labels}
 	if r.Chord != nil {
 		step.Chord = r.Chord.Pretty()
+		step.Function = n.dot.Function
 	}
 	if !n.dot.Dead {
 		step.Role = r.role(name)
@@ -282,8 +283,8 @@ func fingersOf(n *score.Note) []score.Finger {
 	return []score.Finger{n.Finger}
 }
 
-// barsOf names the bars of a piece: "bar 2", "bars 1 to 3", "pickup (notes 1
-// to 2) and bar 1".
+// barsOf names the bars of a piece, and where those after the first begin:
+// "bar 2", "bars 1 to 2 (bar 2 from 8)", "pickup (notes 1 to 2) and bar 1".
 func barsOf(p piece) string {
 	name := func(m moment) string {
 		if m.bar == "" {
@@ -307,5 +308,11 @@ func barsOf(p piece) string {
 	if first.measure == last.measure {
 		return "bar " + name(first)
 	}
-	return fmt.Sprintf("bars %s to %s", name(first), name(last))
+	var from []string
+	for i := 1; i < len(ms); i++ {
+		if ms[i].measure != ms[i-1].measure {
+			from = append(from, fmt.Sprintf("bar %s from %d", name(ms[i]), p.first+i+1))
+		}
+	}
+	return fmt.Sprintf("bars %s to %s (%s)", name(first), name(last), strings.Join(from, ", "))
 }

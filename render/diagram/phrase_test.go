@@ -97,7 +97,7 @@ func TestPhraseSaysOrderDegreesAndFingers(t *testing.T) {
 	ds, say := OfPhrase(m.score(), PhraseOptions{})
 	assert.Empty(t, say)
 	require.Len(t, ds, 1)
-	assert.Equal(t, "bars 1 to 2", ds[0].Title)
+	assert.Equal(t, "bars 1 to 2 (bar 2 from 5)", ds[0].Title)
 	assert.Equal(t, "Am", ds[0].Subtitle)
 	checkPicture(t, "phrase", ds, Options{})
 	neck := readSVG(t, Draw("", ds, Options{})).necks[0]
@@ -106,7 +106,7 @@ func TestPhraseSaysOrderDegreesAndFingers(t *testing.T) {
 		got[n.data["string"]+":"+n.data["fret"]] = n.label + " " + n.shape.class + " " + n.below + " " + n.data["finger"]
 	}
 	assert.Equal(t, map[string]string{
-		"3:5": "♭3 tile 1 ", "3:7": "4 disc 2 4: bend full 3", "2:5": "5 tile 3 ", "1:5": "1 house 3 ", "4:7": "1 house 5 ", "6:5": "× disc 6 ",
+		"3:5": "♭3 tile 1 ", "3:7": "11 disc 2, 4 4: bend full 3", "2:5": "5 tile 3 ", "1:5": "R house 3 ", "4:7": "R house 5 ", "6:5": "× disc 6 ",
 	}, got)
 	require.Len(t, neck.links, 1)
 	assert.Equal(t, "link slur", neck.links[0].class)
@@ -221,7 +221,7 @@ func TestBendsAreToldApart(t *testing.T) {
 		if o.Upright || o.TrueFrets {
 			continue // where what is long may be broken
 		}
-		for _, line := range []string{"2: bend full, rel.", "3: bend full, rel. to ½", "4: pre-bend ½", "5: pre-bend full, rel.", "6: bar down full, rel.", "7: bend, rel.", "8, 10", "9: bend full", "11: bend full, rel."} {
+		for _, line := range []string{"2: bend full, rel.", "3: bend full, rel. to ½", "4: pre-bend ½", "5: pre-bend full, rel.", "6: bar down full, rel.", "7: bend, rel.", "8, 9, 10, 11", "9: bend full", "11: bend full, rel."} {
 			assert.True(t, lines[line], "%q in %v", line, lines)
 		}
 	}
@@ -313,7 +313,7 @@ func TestLabelsOfTheMusicAreShown(t *testing.T) {
 		}
 	}
 	text := TextLegend(ds, Options{})
-	assert.Contains(t, text, "what the note does: pass. = passing; neigh. = neighbour; lean. = leaning, on a stronger beat")
+	assert.Contains(t, text, "what the note does: pass. = passing; neigh. = neighbour; lean. = leaning: played on a stronger beat")
 	for in, want := range map[string]string{"b3": "♭3", "(#11)": "(♯11)", "Bb": "B♭", "bb7": "♭♭7", "-P4": "-P4", "enc": "enc", "Ebb": "E♭♭"} {
 		assert.Equal(t, want, prettyLabel(in))
 	}
@@ -618,7 +618,7 @@ func TestHouseIsTheRootOfTheChord(t *testing.T) {
 				assert.Equal(t, want == "house" && symbol != "", n.data["function"] == "R")
 			}
 		}
-		legend := "{} root of " + symbol
+		legend := "{} root of the chord " + symbol
 		if symbol == "" {
 			legend = "{} tonic"
 		}
@@ -836,7 +836,9 @@ func TestFramesShowHowTheNoteIsReached(t *testing.T) {
 			s := readSVG(t, f)
 			for _, it := range s.all {
 				switch it.class {
-				case "step", "step-how", "remark", "link-words":
+				case "remark":
+					words[it.class] = strings.TrimSpace(words[it.class] + "   " + it.text)
+				case "step", "step-how", "link-words":
 					words[it.class] = it.text
 				}
 			}
@@ -844,14 +846,15 @@ func TestFramesShowHowTheNoteIsReached(t *testing.T) {
 			checkRoom(t, "frame", s)
 		}
 		caption := func(s string) string {
+			s += "   inside: place in the chord"
 			if left {
-				s = strings.TrimSpace(s + "   left-handed")
+				s += "   left-handed"
 			}
 			return s
 		}
-		assert.Equal(t, map[string]string{"step": "note 1", "remark": caption("dashes: comes next"), "link-words": "H 1-2"}, got[0])
-		assert.Equal(t, map[string]string{"step": "note 2", "step-how": "hammer-on", "remark": caption("dashes: comes next   thin line: just played"), "link-words": "H 1-2"}, got[1])
-		assert.Equal(t, map[string]string{"step": "note 3", "step-how": "bend full  vibrato  passing, leaning", "remark": caption("thin line: just played")}, got[2])
+		assert.Equal(t, map[string]string{"step": "note 1", "remark": caption("filled: now   dashes: next   points: other notes of it"), "link-words": "H 1-2"}, got[0])
+		assert.Equal(t, map[string]string{"step": "note 2", "step-how": "hammer-on", "remark": caption("filled: now   dashes: next   thin line: just played"), "link-words": "H 1-2"}, got[1])
+		assert.Equal(t, map[string]string{"step": "note 3", "step-how": "bend full  vibrato  passing, leaning", "remark": caption("filled: now   thin line: just played   points: other notes of it")}, got[2])
 	}
 }
 
@@ -859,7 +862,7 @@ func TestFramesShowHowTheNoteIsReached(t *testing.T) {
 // for the thumb or an accent. Other words stay as they are.
 // Source: thumb p as in p i m a, accent >, common practice of notation.
 func TestRolesAreWords(t *testing.T) {
-	for short, want := range map[string]string{"p": "pass.", ">n": "lean. neigh.", "ca": "chrom. appr.", "guide tone": "guide tone", ">x": ">x"} {
+	for short, want := range map[string]string{"p": "pass.", ">n": "lean. neigh.", ">f": "free", ">app": "appog.", ">s": "susp.", ">r": "retard.", "ca": "chrom. appr.", "guide tone": "guide tone", ">x": ">x"} {
 		assert.Equal(t, want, roleInWords(short))
 	}
 	assert.Equal(t, "pass. = passing; free = free (none of these)", rolesExplained("p passing, f free (none of these)"))

@@ -26,10 +26,16 @@ func roleInWords(short string) string {
 	switch {
 	case !ok:
 		return short
-	case heavy:
+	case heavy && canLean(core):
 		return leans + " " + role.word
 	}
 	return role.word
+}
+
+// canLean tells whether it means something that a note leans: an appoggiatura, a
+// suspension and a retardation always do, and what is none of them goes nowhere.
+func canLean(short string) bool {
+	return short != "f" && short != "app" && short != "s" && short != "r"
 }
 
 // role says in full what the music says that a note does, "passing, leaning";
@@ -46,7 +52,7 @@ func (s Step) role() string {
 			return a.Text
 		case core == "f":
 			return role.word
-		case heavy:
+		case heavy && canLean(core):
 			return role.meaning + ", leaning"
 		}
 		return role.meaning
@@ -63,7 +69,7 @@ func rolesExplained(said string) string {
 		role, known := roleWords[short]
 		switch {
 		case short == ">" && ok:
-			part = leans + " = leaning, on a stronger beat than the note that it goes to"
+			part = leans + " = leaning: played on a stronger beat than the note it moves to"
 		case short == "f" && meaning == role.word:
 			part = "free = none of these"
 		case known && meaning == role.word:

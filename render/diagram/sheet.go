@@ -28,6 +28,7 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	c := o.palette()
 	var panels []panel
 	common := extentOf(ds, o)
+	tuned := oneTuning(ds)
 	for _, d := range ds {
 		e := extentOf([]Diagram{d}, o)
 		from, to, open, silent := e.from, e.to, e.open, e.silent
@@ -35,6 +36,9 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		e.from, e.to, e.open, e.silent = from, to, open, silent
 		if d.upright(o) && from <= 1 { // nuts beside each other are alike
 			e.open, e.silent = common.open, common.silent
+		}
+		if !tuned {
+			d.Subtitle = joined(d.Subtitle, neckWords(d.Neck.Tuning, prettyName))
 		}
 		panels = append(panels, drawPanel(d, o, e))
 	}
@@ -56,13 +60,15 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 		}
 		y += 14
 	}
-	if o.LeftHanded && !o.thumb.noTitle {
+	about := aboutNecks(ds, o)
+	if about != "" && !o.thumb.noTitle {
 		if width > 0 {
 			y -= 8
 		}
 		size := math.Max(subSize, o.thumb.small)
-		pic.Add(ink.Text{X: margin, Y: y + size*.9, Size: size, Text: leftHanded, Fill: c.quiet, Class: "subtitle"})
+		pic.Add(ink.Text{X: margin, Y: y + size*.9, Size: size, Text: firstLine(about, size, math.Max(width, rowWidth)), Fill: c.quiet, Class: "subtitle"})
 		y += size + 14
+		width = math.Max(width, pic.Shapes[len(pic.Shapes)-1].(ink.Text).Width()*slack)
 	}
 	limit := rowWidth
 	if o.thumb.on {
@@ -93,6 +99,20 @@ func Draw(title string, ds []Diagram, o Options) Picture {
 	pic.Width, pic.Height = math.Ceil(width+2*margin), math.Ceil(y-rowGap+margin)
 	return pic
 }
+
+// aboutNecks says under the title of a page what holds for all its necks.
+func aboutNecks(ds []Diagram, o Options) string {
+	about := ""
+	if oneTuning(ds) && !o.Plain {
+		about = neckWords(ds[0].Neck.Tuning, prettyName)
+	}
+	if o.LeftHanded {
+		about = joined(about, leftHanded)
+	}
+	return about
+}
+
+func joined(a, b string) string { return strings.Trim(a+", "+b, ", ") }
 
 // arrange puts the panels into rows: those that fit beside each other into
 // columns of one width, a long neck into a row of its own.

@@ -35,6 +35,9 @@ func Text(d Diagram, o Options) string {
 		if d.Subtitle != "" {
 			line += nonEmptyJoin(d.Title) + d.Subtitle
 		}
+		if words := neckWords(d.Neck.Tuning, theory.NoteName.String); words != "" {
+			line += ", " + words
+		}
 		if o.LeftHanded {
 			line += ", " + leftHanded
 		}
@@ -215,6 +218,9 @@ func (t *textBoard) spans(b *strings.Builder, nameWidth, first int) {
 			line[i] = '='
 		}
 		name := " " + s.Name + " "
+		if s.Index > 0 {
+			name = fmt.Sprintf(" <%d>", s.Index) + name
+		}
 		at := min(max(from+(to-from-len(name))/2, 0), max(total-len(name), 0))
 		for i, r := range name {
 			if at+i < len(line) {

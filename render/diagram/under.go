@@ -44,7 +44,7 @@ func (d Dot) beneath(below []Label, width, size float64, first int) []underLine 
 		}
 	}
 	for i := range lines {
-		if lines[i].of == Order {
+		if lines[i].of == Order && (i == 0 || lines[i-1].of != Order) {
 			n := 0
 			_, err := fmt.Sscanf(lines[i].text, "%d", &n)
 			lines[i].first = err == nil && n == first

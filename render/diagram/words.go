@@ -106,6 +106,9 @@ func (d Diagram) Describe() string {
 	if name != "" {
 		parts = append(parts, name)
 	}
+	if words := neckWords(d.Neck.Tuning, prettyName); words != "" {
+		parts = append(parts, words)
+	}
 	for str := d.Neck.Tuning.Len(); str >= 1; str-- {
 		var on []string
 		for fret := 0; fret <= d.Neck.TopFret(); fret++ {

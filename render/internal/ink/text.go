@@ -156,7 +156,7 @@ func accidental(r rune) (glyph, bool) {
 		upright(.315, -.80, .02)
 		slanted(.05, .465, -.56)
 		slanted(.05, .465, -.25)
-		return glyph{.515, p}, true
+		return glyph{.54, p}, true
 	case '♮':
 		upright(.09, -.80, -.10)
 		upright(.305, -.62, .08)
@@ -172,7 +172,7 @@ func accidental(r rune) (glyph, bool) {
 		p.CurveTo(.19, -.14, .30, -.22, .30, -.31)
 		p.CurveTo(.30, -.41, .18, -.37, .10, -.27)
 		p.Close()
-		return glyph{.43, p}, true
+		return glyph{.5, p}, true
 	}
 	return glyph{}, false
 }
