@@ -75,7 +75,10 @@
 //	                      stand among them. A row with more symbols than other
 //	                      words is one; these words stay and are reported
 //	                      (tab-chord-words), and so is prose that has symbols in
-//	                      it (tab-chord-row). "E-7   A7" is no string
+//	                      it (tab-chord-row). "E-7   A7" is no string. A symbol
+//	                      counts from the note or count at its column, or up to
+//	                      two beside it; the first of a bar that stands beside
+//	                      one within the first beat is for the whole bar
 //	two  words  apart     below the tab only: lyrics, if two thirds of the words
 //	                      stand under notes of their own (a column or two beside
 //	                      them), else a remark that keeps its columns. What is
@@ -92,7 +95,7 @@
 // "thick string on top". Labels that
 // contradict are reported (tab-tuning-labels). Likewise capo, key, time, tempo
 // and frets: options, then lines ("Capo: 2", "capo on the 2nd fret", "in the
-// key of Am", "90 bpm", "slow 6/8"). A key counts that a line "Key: Bb" states, else
+// key of Am", "90 bpm", "slow 6/8"); a line may state several ("Tempo: 96, 7/8"). A key counts that a line "Key: Bb" states, else
 // one that a heading names ("Slow blues in A", "(key of E)", "in Bb minor, slow"): a line,
 // or the first clause of one, of at most eight words, nothing behind the key ("in D
 // tuning", "in G or D"), no word of doubt ("originally in G"). The heading counts

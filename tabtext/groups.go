@@ -38,6 +38,7 @@ type barMusic struct {
 	byNumbers []bracket            // those that stand for numbers without brackets
 	byLead    bool                 // its notes begin with the signs before their numbers
 	nominal   score.Quarters       // length by the metre
+	beat      score.Quarters       // of the metre: a quarter note, or a dotted one
 	start     score.Quarters       // count at which the bar begins, as time after count 1
 	length    score.Quarters
 	events    []timed

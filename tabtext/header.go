@@ -125,7 +125,35 @@ func readValues(src *source, c cells, line int, kind headerKind, from int) []hea
 		return more
 	}
 	h.parse()
+	if kind > headPart {
+		if first, others := h.apart(src, c, to); len(others) > 0 {
+			return slices.Concat([]header{first}, others, more)
+		}
+	}
 	return append([]header{h}, more...)
+}
+
+// apart finds what a value says besides, after a comma or a gap, without a name:
+// "Tempo: 96   7/8", "Key: Am, 6/8, capo 2".
+func (h *header) apart(src *source, c cells, to int) (first header, others []header) {
+	for j := h.at.from + 1; j < to; j++ {
+		if gap := c.ch[j] == ' ' && c.ch[j+1] == ' '; !gap && c.ch[j] != ',' && c.ch[j] != ';' {
+			continue
+		}
+		first = header{kind: h.kind, line: h.line, at: span{h.at.from, j}, text: oneLine(c.show(h.at.from, j, src.html))}
+		if first.parse(); first.bad != "" {
+			continue // "D A D,  G A D" is one tuning
+		}
+		rest := c
+		rest.ch = c.ch[:to]
+		for _, o := range readProse(src, rest, h.line, j+1) {
+			if o.kind != h.kind && !o.doubt {
+				others = append(others, o)
+			}
+		}
+		return first, others
+	}
+	return *h, nil
 }
 
 func (h *header) fail(err error, hint string) {

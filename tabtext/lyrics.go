@@ -85,7 +85,7 @@ func (b *builder) sing(s *system, sys, index int, m *barMusic, words []sungWord)
 		l.Staff = 1
 		l.Src = b.handle(nodeRef{line: int32(w.line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index), sign: -1, kind: nodeWords})
 		if w.group < 0 {
-			l.Onset = m.harmonyTime(w.col)
+			l.Onset, _ = m.timeBeside(w.col)
 		}
 		for _, e := range m.events {
 			if w.group >= 0 && e.group == w.group {

@@ -76,7 +76,7 @@ func (b *builder) markEvents(s *system, sys int, m *barMusic, marks []mark, time
 			a := s.above[k.list]
 			common.Src = b.handle(nodeRef{line: int32(a.line), col: int32(k.col + s.rows[0].shift), sys: int32(sys), bar: -1, sign: -1, kind: nodeMark})
 			if key != "time" {
-				common.Onset = m.harmonyTime(k.col)
+				common.Onset, _ = m.timeBeside(k.col)
 			}
 		}
 		e, bad, hint := b.markEvent(key, value, common, s.above[k.list].line, k.col+s.rows[0].shift)

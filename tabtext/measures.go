@@ -213,7 +213,7 @@ func (b *builder) harmonies(s *system, sys, index int, m *barMusic) []score.Even
 						"the chord symbol "+w.text+" stands at the closing bar line or after it and is taken for the end of the last bar", "")
 				}
 				h := &score.Harmony{Chord: c.chord}
-				h.Onset = m.harmonyTime(w.col)
+				h.Onset = m.harmonyTime(w.col, len(events) == 0 && m.start.IsZero())
 				h.Src = b.handle(nodeRef{line: int32(list[ai].line), col: int32(w.col + s.rows[0].shift), sys: int32(sys), bar: int32(index),
 					sign: -1, kind: nodeHarmony})
 				events = append(events, h)
@@ -245,8 +245,20 @@ func early(bars []*barMusic, index int, w word) bool {
 }
 
 // harmonyTime gives the time of a chord symbol: of the note or count at its
-// column or up to two columns beside it, else in proportion.
-func (m *barMusic) harmonyTime(col int) score.Quarters {
+// column or up to two columns beside it, else in proportion. The first of a bar
+// that stands at no column of these, and within the first beat, is the bar's: it
+// was typed a little late.
+func (m *barMusic) harmonyTime(col int, first bool) score.Quarters {
+	at, exact := m.timeBeside(col)
+	if first && !exact && at.Less(m.beat) {
+		return score.Quarters{}
+	}
+	return at
+}
+
+// timeBeside is the time of the note or count that is nearest to a word; exact
+// tells that it stands at its own column.
+func (m *barMusic) timeBeside(col int) (at score.Quarters, exact bool) {
 	best := -1
 	for i, a := range m.anchors {
 		if d := abs(a.col - col); d <= 2 && (best < 0 || d < abs(m.anchors[best].col-col)) {
@@ -254,12 +266,12 @@ func (m *barMusic) harmonyTime(col int) score.Quarters {
 		}
 	}
 	if best >= 0 {
-		return m.anchors[best].at
+		return m.anchors[best].at, m.anchors[best].col == col
 	}
 	if len(m.anchors) > 0 && col < m.anchors[0].col && col < m.from+3 {
-		return score.Quarters{}
+		return score.Quarters{}, false
 	}
-	at, _ := m.timeAt(max(col, m.from), max(col, m.from)+1)
+	at, _ = m.timeAt(max(col, m.from), max(col, m.from)+1)
 	beat := score.Q(1, 1)
 	beats := at.Add(beat.Mul(score.Q(1, 2))).Div(beat) // to the nearest beat
 	at = beat.Mul(score.Q(beats.Num()/max(1, beats.Den()), 1))
@@ -267,9 +279,9 @@ func (m *barMusic) harmonyTime(col int) score.Quarters {
 		at = at.Sub(beat)
 	}
 	if at.Sign() < 0 {
-		return score.Quarters{}
+		return score.Quarters{}, false
 	}
-	return at
+	return at, false
 }
 
 // finalBar makes a double bar line at the very end a final one.

@@ -148,7 +148,7 @@ func (b *builder) system(s *system, index int) {
 			p.time = m.adopted
 		}
 		t.metre, t.first = p.metre(), len(p.part.Measures) == 0 && i == 0
-		m.nominal = t.metre.length
+		m.nominal, m.beat = t.metre.length, p.time.TempoBeat()
 		half := score.Quarters{}
 		switch {
 		case i == 0 && p.rest.Sign() > 0:
