@@ -212,9 +212,15 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 			ds = append(ds, diagram.OfRows(d, all, func(l fretboard.Layout) diagram.Diagram { return position(l, r) })...)
 		}
 	}
+	var held []diagram.Diagram
 	for _, l := range it.made {
 		if slices.Contains(p.draw, drawBoxes) {
-			ds = append(ds, p.boxes(it, l)...)
+			boxes := p.boxes(it, l)
+			if !slices.Contains(p.draw, drawPositions) { // beside which each has its place
+				boxes = slices.DeleteFunc(boxes, func(d diagram.Diagram) bool { return strings.HasPrefix(d.Subtitle, "root on") && slices.ContainsFunc(held, d.SameGrip) })
+			}
+			held = append(held, boxes...)
+			ds = append(ds, boxes...)
 		}
 		if slices.Contains(p.draw, drawPositions) {
 			d := p.position(l, r)
@@ -245,7 +251,7 @@ func (p pictured) position(l fretboard.Layout, r diagram.Reading) diagram.Diagra
 	if c := cautionOf(l, p.scale); c != "" {
 		d.Notes = append(d.Notes, "wide stretch: "+c)
 		d.Caution = "Caution with wide stretches: " + strainHint + "."
-		p.say(score.Diagnostic{Severity: score.Warning, Code: "wide-stretch", Msg: l.Region.Name + ": " + c, Hint: strainHint})
+		p.say(score.Diagnostic{Severity: score.Warning, Code: "wide-stretch", Msg: d.Title + ": " + c, Hint: strainHint})
 	}
 	return d
 }
@@ -272,7 +278,11 @@ func (p pictured) boxes(it layoutItem, l fretboard.Layout) []diagram.Diagram {
 // box draws a chord, with the fingers that cost a hand least.
 func (p pictured) box(v fretboard.Voicing, c theory.Chord, name string) diagram.Diagram {
 	d := diagram.OfVoicing(p.neck, v, c, name)
-	return d.WithFingers(fingersOf(p.neck, [][]fretboard.Spot{v.Spots}))
+	d = d.WithFingers(fingersOf(p.neck, [][]fretboard.Spot{v.Spots}))
+	if root := d.RootName(); root != "" && strings.HasPrefix(name, "root on") {
+		d.Subtitle = root // as it is held, and not as the hand of the scale has it
+	}
+	return d
 }
 
 // chain draws what is practised in a position, the smaller set before the

@@ -58,20 +58,35 @@ func (d Diagram) rolls() []string {
 
 // stringList names strings, by their numbers where names do not tell them apart.
 func (d Diagram) stringList(strs []int) string {
-	count := map[string]int{}
-	for s := 1; s <= d.Neck.Tuning.Len(); s++ {
-		count[stringName(d.Neck.Tuning, s, prettyName)]++
-	}
 	names, numbers := make([]string, len(strs)), make([]string, len(strs))
 	alike := false
 	for i, s := range strs {
 		names[i], numbers[i] = stringName(d.Neck.Tuning, s, prettyName), fmt.Sprint(s)
-		alike = alike || count[names[i]] > 1
+		alike = alike || !d.named(s)
 	}
 	if alike {
 		return "strings " + listed(numbers)
 	}
 	return "the " + listed(names) + " strings"
+}
+
+// stringWord names a string: "the A string", "string 3" where others have its
+// name.
+func (d Diagram) stringWord(str int) string {
+	if !d.named(str) {
+		return fmt.Sprintf("string %d", str)
+	}
+	return "the " + stringName(d.Neck.Tuning, str, prettyName) + " string"
+}
+
+// named tells whether no other string has the name of one.
+func (d Diagram) named(str int) bool {
+	for s := 1; s <= d.Neck.Tuning.Len(); s++ {
+		if s != str && stringName(d.Neck.Tuning, s, prettyName) == stringName(d.Neck.Tuning, str, prettyName) {
+			return false
+		}
+	}
+	return true
 }
 
 func listed(words []string) string {

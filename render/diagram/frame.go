@@ -120,7 +120,7 @@ func (d Diagram) caption(o Options) []string {
 			{"dashes: next", func(dot Dot) bool { return !dot.Faint && dot.When == Next }},
 			{"dashes round it: and again next", func(dot Dot) bool { return dot.Again }},
 			{"thin line: just played", func(dot Dot) bool { return !dot.Faint && dot.When == Before }},
-			{"points: other notes of it", func(dot Dot) bool { return dot.Faint }},
+			{"points: the other notes", func(dot Dot) bool { return dot.Faint }},
 		} {
 			if slices.ContainsFunc(d.Dots, w.has) {
 				dots = append(dots, w.words)

@@ -172,13 +172,14 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 				row.Notes = own.Notes
 			}
 			low, high := frets(b)
-			at := fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To))
-			span := Span{Name: "frets " + at, From: max(low, neck.From), To: min(high, neck.To), Before: low < neck.From, Beyond: high > neck.To}
+			shownAt := fmt.Sprintf("%d to %d", max(low, neck.From), min(high, neck.To))
+			span := Span{Name: "frets " + shownAt, From: max(low, neck.From), To: min(high, neck.To), Before: low < neck.From, Beyond: high > neck.To}
 			if len(where) == 0 {
-				where, first = append(where, "frets "+at), b
+				where, first = append(where, "frets "+shownAt), b
 			} else {
-				again := copyOf(first, b, at)
-				where, span.Name = append(where, "and "+again), again
+				var again string
+				again, span.Name = copyOf(first, b, shownAt)
+				where = append(where, "and "+again)
 			}
 			row.Spans = append(row.Spans, span)
 			if high > neck.To {
@@ -201,7 +202,7 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 				if at > neck.To {
 					side = "beyond"
 				}
-				row.Notes = append(row.Notes, fmt.Sprintf("at %s the index finger is at fret %d, %s the picture", where[len(where)-1], at, side))
+				row.Notes = append(row.Notes, fmt.Sprintf("frets %s: the index finger is at fret %d, %s the picture", shownAt, at, side))
 			}
 			row.Caution = cmp.Or(row.Caution, own.Caution)
 		}
@@ -226,13 +227,14 @@ func OfRows(neck Diagram, all []fretboard.Layout, draw func(fretboard.Layout) Di
 	return rows
 }
 
-// copyOf says how a layout of the same name lies to the first of them.
-func copyOf(first, l fretboard.Layout, at string) string {
+// copyOf says how a layout of the same name lies to the first of them, for a
+// title and for a bracket.
+func copyOf(first, l fretboard.Layout, at string) (words, short string) {
 	a, b := shapeFrets(first), shapeFrets(l)
 	if slices.Equal(a, b) {
-		return fmt.Sprintf("again 12 frets higher, %s", at)
+		return fmt.Sprintf("again 12 frets higher, %s", at), "12 frets higher"
 	}
-	return "again at frets " + at
+	return "again at frets " + at, "frets " + at
 }
 
 // shapeFrets returns the places of a layout, each by its string and its fret
@@ -277,6 +279,7 @@ func shorten(spans []Span) (common string, short []Span) {
 		for i := range n {
 			if words[i] != other[i] {
 				n = i
+				break
 			}
 		}
 	}
@@ -299,7 +302,7 @@ func shorten(spans []Span) (common string, short []Span) {
 func trimmed(spans []Span, common string) []Span {
 	var short []Span
 	for _, s := range spans {
-		s.Name = strings.ReplaceAll(strings.TrimPrefix(s.Name, common+" "), " and "+common+" ", " and ")
+		s.Name = strings.TrimPrefix(strings.ReplaceAll(strings.TrimPrefix(s.Name, common+" "), " and "+common+" ", " and "), "the ")
 		short = append(short, s)
 	}
 	return short

@@ -214,14 +214,17 @@ func (c contents) fingerWords() string {
 	return "fret of the index finger"
 }
 
+// numbersFrom says what the numbers in the dots are, which is to be known before
+// they are read.
+func (c contents) numbersFrom() []string {
+	return slices.DeleteFunc([]string{c.inside, c.home}, func(s string) bool { return s == "" })
+}
+
 // sayings are what is said of the diagrams in words alone.
 func (c contents) sayings() []string {
 	var all []string
 	if c.mixed {
 		all = append(all, "a disc also where a note is a chord tone over one chord and none over another")
-	}
-	if c.inside != "" {
-		all = append(all, c.inside)
 	}
 	if c.capo > 0 {
 		all = append(all, fmt.Sprintf("capo at fret %d, from which frets count", c.capo))
@@ -303,8 +306,8 @@ func (k *key) add(words string, room float64, c palette, sign func(x, y float64)
 func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64) {
 	c, has := o.palette(), contentsOf(ds, o)
 	k := &key{group: &ink.Group{Class: "legend"}, width: width, y: legendLead / 2}
-	if has.home != "" { // which is to be known before the numbers are read
-		k.add(has.home, 0, c, nil)
+	for _, words := range has.numbersFrom() {
+		k.add(words, 0, c, nil)
 	}
 	for _, r := range [...]Role{Root, ChordTone, Other} {
 		if has.roles[r] {
@@ -463,8 +466,8 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 func TextLegend(ds []Diagram, o Options) string {
 	has := contentsOf(ds, o)
 	var words []string
-	if has.home != "" {
-		words = append(words, plainSigns(has.home))
+	for _, w := range has.numbersFrom() {
+		words = append(words, plainSigns(w))
 	}
 	for _, w := range []struct {
 		on   bool

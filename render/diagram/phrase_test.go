@@ -852,9 +852,9 @@ func TestFramesShowHowTheNoteIsReached(t *testing.T) {
 			}
 			return s
 		}
-		assert.Equal(t, map[string]string{"step": "note 1", "remark": caption("filled: now   dashes: next   points: other notes of it"), "link-words": "H 1-2"}, got[0])
+		assert.Equal(t, map[string]string{"step": "note 1", "remark": caption("filled: now   dashes: next   points: the other notes"), "link-words": "H 1-2"}, got[0])
 		assert.Equal(t, map[string]string{"step": "note 2", "step-how": "hammer-on", "remark": caption("filled: now   dashes: next   thin line: just played"), "link-words": "H 1-2"}, got[1])
-		assert.Equal(t, map[string]string{"step": "note 3", "step-how": "bend full  vibrato  passing, leaning", "remark": caption("filled: now   thin line: just played   points: other notes of it")}, got[2])
+		assert.Equal(t, map[string]string{"step": "note 3", "step-how": "bend full  vibrato  passing, leaning", "remark": caption("filled: now   thin line: just played   points: the other notes")}, got[2])
 	}
 }
 
