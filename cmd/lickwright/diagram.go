@@ -31,7 +31,11 @@ What a note is to the chord is told by its shape: the root of the chord is a
 house, another tone of it a tile, any other note a disc. The chord is that of
 the music, of --over, or the triad on the tonic of a scale; where there is none
 the house is the tonic. --over names the chord, or several, which gives a picture
-for each. A phrase is numbered in the order of playing, on from picture to
+for each. Over the chords of a phrase and of --over a dot says its place in the
+chord (R, 3, 5, 9), else the degree of the key or scale, unless --show says
+otherwise. A neck that is not a guitar in standard tuning says what it is; where
+its shapes have no letters they are named by the string of the root and the
+finger that has it there. A phrase is numbered in the order of playing, on from picture to
 picture; hammer-ons (H), pull-offs (P) and slides (sl.) name the numbers that
 they join. Labels that lickwright annotate put on a phrase stand below its dots,
 and words over it below the picture.
@@ -40,7 +44,7 @@ The picture goes to the terminal as text, or with -o or --as into SVG or PNG;
 with -d every diagram into a file of its own. --frames makes pictures for a
 video, 16 to 9 and transparent round the neck, all with one crop and scale: one
 for each diagram, or one for each note of a phrase, with what was just played
-(--trail 2) and what comes next (--ahead 1) beside it.`
+(--trail 2) and what comes next (--ahead 1) beside it; what is due is filled.`
 
 const diagramExample = `  lickwright diagram C major --scheme chord-shape -o shapes.svg
   lickwright diagram A minor pentatonic --shape E --show degrees,fingers

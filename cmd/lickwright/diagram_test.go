@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,7 +77,7 @@ func TestPicturesWhereverAScoreIsWritten(t *testing.T) {
 	got = lickwright("transpose", "--all-keys", "-o", path, example)
 	assert.Equal(t, exitDone, got.code, got.err)
 	svg := read(t, path)
-	assert.Equal(t, 12, strings.Count(svg, ">bars 3 to 4<")+strings.Count(svg, ", bars 3 to 4</text>"))
+	assert.Equal(t, 12, strings.Count(svg, "bars 3 to 4 (bar 4 from 22)</text>"))
 
 	got = lickwright("transpose", "--by", "m3", "--as", "png", "-d", filepath.Join(dir, "keys"), example)
 	assert.Equal(t, exitDone, got.code, got.err)
@@ -94,6 +95,49 @@ func TestPicturesWhereverAScoreIsWritten(t *testing.T) {
 	got = lickwright("chords", "Dm7 G7", "--frets", "5-9", "--as", "svg")
 	assert.Equal(t, exitDone, got.code, got.err)
 	assert.Contains(t, got.out, ">Dm7</text>")
+}
+
+// Every string with a wide stretch is named with its unit and the length of
+// string, which is that of the instrument: frets 1 to 5 of 648 mm are 126 mm
+// apart, 2 to 5 of a bass of 864 mm 122 mm, by the formula of equal temperament;
+// a bass of 30 inches (762 mm) has 108 mm there.
+func TestWideStretchesAreNamed(t *testing.T) {
+	for _, tt := range []struct {
+		args  []string
+		want  []string
+		never string
+	}{
+		{[]string{"A harmonic minor", "--scheme", "notes-per-string", "--notes", "3"}, []string{
+			"frets 1 to 5 on the B string are 126 mm apart; frets 1 to 5 on the e string (the thinnest) 126 mm apart, beyond a comfortable span of about 100 mm (on strings 648 mm long)",
+			"frets 1 to 5 on the low E string are 126 mm apart; frets 2 to 6 on the D string 119 mm apart"}, "864"},
+		{[]string{"B minor pentatonic", "--tuning", "bass", "--scheme", "chord-shape"}, []string{
+			"frets 2 to 5 on the E string are 122 mm apart; frets 2 to 5 on the A string 122 mm apart, beyond a comfortable span of about 100 mm (on strings 864 mm long)"}, "648"},
+		{[]string{"B minor pentatonic", "--tuning", "bass", "--scheme", "chord-shape", "--scale-length", "762"}, []string{"are 108 mm apart", "(on strings 762 mm long)"}, "864"},
+		{[]string{"A harmonic minor", "--tuning", "ukulele", "--scheme", "chord-shape"}, nil, "wide stretch"},
+	} {
+		for _, command := range []string{"diagram", "scales"} {
+			if command == "scales" {
+				tt.args = append(tt.args, "--as", "tab")
+			}
+			got := lickwright(append([]string{command}, tt.args...)...)
+			assert.Equal(t, exitDone, got.code, got.err)
+			for _, want := range tt.want {
+				assert.Contains(t, got.err, want, "%s %v", command, tt.args)
+			}
+			assert.NotContains(t, got.err, tt.never)
+		}
+	}
+}
+
+// A grip of a tuning without lettered shapes is drawn once and named by what
+// is held. Source: the open C7 of a ukulele, common practice.
+func TestGripsAreNamedAsTheyAreHeld(t *testing.T) {
+	got := lickwright("diagram", "C7", "--tuning", "ukulele")
+	assert.Equal(t, exitDone, got.code, got.err)
+	assert.Contains(t, got.out, "root on the C string, open")
+	grips := regexp.MustCompile(`(?m)^root on .*$`).FindAllString(got.out, -1)
+	assert.NotEmpty(t, grips)
+	assert.Len(t, slices.Compact(slices.Sorted(slices.Values(grips))), len(grips), "%v", grips)
 }
 
 func TestDiagramFrames(t *testing.T) {

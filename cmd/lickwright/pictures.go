@@ -217,7 +217,9 @@ func (p pictured) item(it layoutItem, r diagram.Reading, all []fretboard.Layout)
 		if slices.Contains(p.draw, drawBoxes) {
 			boxes := p.boxes(it, l)
 			if !slices.Contains(p.draw, drawPositions) { // beside which each has its place
-				boxes = slices.DeleteFunc(boxes, func(d diagram.Diagram) bool { return strings.HasPrefix(d.Subtitle, "root on") && slices.ContainsFunc(held, d.SameGrip) })
+				boxes = slices.DeleteFunc(boxes, func(d diagram.Diagram) bool {
+					return strings.HasPrefix(d.Subtitle, "root on") && slices.ContainsFunc(held, d.SameGrip)
+				})
 			}
 			held = append(held, boxes...)
 			ds = append(ds, boxes...)
