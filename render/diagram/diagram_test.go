@@ -176,7 +176,7 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 				}
 			}
 			assert.Equal(t, strings.Join(lines, " "), note.below, name)
-			assert.Contains(t, got.desc, strings.Join(dot.says(), " "), name)
+			assert.Contains(t, got.desc, strings.Join(dot.says(d), " "), name)
 		}
 		for _, s := range neck.silent {
 			x, y := s.middle()

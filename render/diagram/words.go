@@ -13,10 +13,10 @@ func (d Dot) words(of Diagram) string {
 	if d.Place.Fret == 0 {
 		where = fmt.Sprintf("string %d, open", d.Place.String)
 	}
-	return where + ": " + strings.Join(d.says(), ", ")
+	return where + ": " + strings.Join(d.says(of), ", ")
 }
 
-func (d Dot) says() []string {
+func (d Dot) says(of Diagram) []string {
 	var says []string
 	if d.Dead {
 		says = append(says, "dead")
@@ -26,7 +26,10 @@ func (d Dot) says() []string {
 	if d.Degree.Number > 0 && !d.Dead {
 		says = append(says, "degree "+prettyDegree(d.Degree))
 	}
-	if d.Role != Other {
+	switch {
+	case d.Role == Root && !d.chordal(of):
+		says = append(says, "tonic")
+	case d.Role != Other:
 		says = append(says, d.Role.String())
 	}
 	switch {
@@ -66,6 +69,14 @@ func (d Dot) says() []string {
 		says = append(says, "the sound before again")
 	}
 	return says
+}
+
+// chordal tells whether a dot has its shape to a chord, else to the tonic.
+func (d Dot) chordal(of Diagram) bool {
+	return of.Over != nil || slices.ContainsFunc(d.Steps, func(s Step) bool {
+		_, labelled := labelledRole(s.Labels)
+		return labelled || s.Chord != ""
+	})
 }
 
 // kind names what a link is.
@@ -120,7 +131,7 @@ func (d Diagram) Describe() string {
 				if fret == 0 {
 					at = "open "
 				}
-				on = append(on, at+strings.Join(dot.says(), " "))
+				on = append(on, at+strings.Join(dot.says(d), " "))
 			}
 		}
 		if len(on) > 0 {
