@@ -313,9 +313,9 @@ func (w *partWriter) placeAll() {
 // legend adds lines that explain signs which are our own, as far as the part
 // uses them.
 func (w *partWriter) legend(lines []string) []string {
-	var rest, tie, grace, part, shift bool
+	var rest, tie, grace, part, shift, over, bent bool
 	for _, bar := range w.bars {
-		for _, p := range bar.points {
+		for i, p := range bar.points {
 			for t, pc := range p.pieces {
 				if t.kind == countLine {
 					rest = rest || pc.lead == "("
@@ -325,6 +325,8 @@ func (w *partWriter) legend(lines []string) []string {
 				if t.kind == stringLine {
 					grace = grace || strings.Contains(pc.lead, "g")
 					shift = shift || pc.tight && strings.HasSuffix(pc.body, "S")
+					over = over || pc.slide != 0 && strings.HasSuffix(w.slideOut(bar, i, t, pc), "s")
+					bent = bent || strings.Contains(pc.body, "pb")
 				}
 			}
 		}
@@ -334,10 +336,12 @@ func (w *partWriter) legend(lines []string) []string {
 			lines = append(lines, text)
 		}
 	}
-	add(rest, "Counts in brackets, as (2), are silent.")
+	add(rest, "A count in brackets, as (2), begins a rest, which lasts until the next note.")
 	add(tie, "A count after ~, as ~3, is held: do not strike what stands in brackets over it.")
 	add(part, "A count of +1/5 is a fifth of a beat after the beat.")
 	add(shift, "S between two numbers is a slide to a note that is struck again.")
+	add(over, "An s behind a number is a slide to the next note.")
+	add(bent, "A number before pb is bent before it is struck; with r it is released then.")
 	add(grace, "A number after g is a quick grace note.")
 	return lines
 }

@@ -183,7 +183,7 @@ type varied struct {
 
 	startsAt int            // the key on which a step said that the phrase starts; 0 if none did
 	targets  int            // notes that were moved to chord tones
-	parted   int            // hammer-ons, pull-offs and slides between notes that were parted
+	parted   bool           // hammer-ons, pull-offs or slides lost their notes
 	aimed    []*phraseTone  // what was moved to chord tones
 	sayCells func(cut int)  // says a sequence of which so many notes of the last cell are left
 	beyond   bool           // a displacement made the end go over into another bar

@@ -161,10 +161,10 @@ func (v *varied) group(step Variation) {
 		return
 	}
 	if cells > 1 {
-		v.say("grouped: the first %s under each chord again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
+		v.say("grouped: the first %s under each chord, begun again when they are through, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
 		return
 	}
-	v.say("grouped: the first %s again and again, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
+	v.say("grouped: the first %s, begun again when they are through, in the rhythm that there was%s", countOf(step.Size, "note"), v.onlyThese())
 }
 
 // onlyThese limits what was said before a step that takes some notes and drops
@@ -247,7 +247,7 @@ func (v *varied) permute(step Variation) {
 				where[n] = i
 			}
 		}
-		v.parted += rejoin(l, where)
+		v.parted = rejoin(l, where) || v.parted
 	}
 	if groups == 0 {
 		v.nothing(fmt.Sprintf("no bar has %d notes in a row", len(order)))
@@ -322,9 +322,9 @@ func takeVibrato(c *score.Chord) (marks []score.Technique) {
 }
 
 // rejoin keeps what joins two notes where they still follow each other, turns
-// it round where they do the other way, and takes it off elsewhere, which it counts.
+// it round where they do the other way, and takes it off elsewhere, which it tells.
 // What extends over notes begins at the one that is first now.
-func rejoin(l *phraseLine, where map[*score.Note]int) (parted int) {
+func rejoin(l *phraseLine, where map[*score.Note]int) (parted bool) {
 	type ends struct {
 		start, stop *score.Note
 	}
@@ -360,9 +360,7 @@ func rejoin(l *phraseLine, where map[*score.Note]int) (parted int) {
 				if d := where[e.stop] - where[e.start]; d == 1 || d == -1 {
 					return false
 				}
-				if s.End == score.Start {
-					parted++
-				}
+				parted = true
 				return true
 			})
 			for i, x := range n.Techniques {

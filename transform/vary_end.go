@@ -62,7 +62,7 @@ func (v *varied) endWell() {
 		n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
 	}
 	if gone > 0 {
-		v.say("%s at the end left out, so that it ends on a beat", countOf(gone, "note"))
+		v.say("%s at the end left out: it ends with %s at %s", countOf(gone, "note"), l.tones[best].chord.Notes[0].Pitch.Pretty(), v.placeOf(l.tones[best].at))
 	}
 }
 
@@ -107,8 +107,10 @@ func (v *varied) land() {
 			n.Techniques, n.Annotations, n.Place, n.Finger = nil, nil, noPlace, score.NoFinger
 			n.Pitch = v.spelled(theory.SpellIn(v.key, key))
 			t.graces, t.at = nil, at
+			room := ""
 			if at.Less(last.end()) {
 				last.length = at.Sub(last.at)
+				room = ", the note before it cut short"
 			}
 			t.length = score.Q(1, 1)
 			if rest := total.Sub(at); rest.Less(t.length) {
@@ -119,7 +121,7 @@ func (v *varied) land() {
 			}
 			l.tones = append(l.tones, t)
 			v.moved = true
-			v.say("a last note added, %s at %s, so that it ends", n.Pitch.Pretty(), v.placeOf(at))
+			v.say("a last note added: %s at %s%s", n.Pitch.Pretty(), v.placeOf(at), room)
 			return
 		}
 	}

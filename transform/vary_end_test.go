@@ -40,7 +40,7 @@ func trimmed(s *score.Score, steps ...Variation) (*score.Score, score.Diagnostic
 // end of a cell or with the first note of the next one.
 func TestEndsWell(t *testing.T) {
 	for _, tc := range []struct{ steps, in, chord, want, said string }{
-		{"sequence 3", "C4 D4 E4 F4 G4/2 E4/2 C4/4 E4/4", "C", "C4 D4 E4 D4 E4 F4 E4 F4 G4 F4 G4 A4 G4/4", "2 notes at the end left out, so that it ends on a beat"},
+		{"sequence 3", "C4 D4 E4 F4 G4/2 E4/2 C4/4 E4/4", "C", "C4 D4 E4 D4 E4 F4 E4 F4 G4 F4 G4 A4 G4/4", "2 notes at the end left out: it ends with G4 at bar 2, beat 3"},
 		{"sequence 3", "C4 D4 E4 F4 G4 F4 E4/2", "C", "C4 D4 E4 D4 E4 F4 E4 F4", ""},   // the phrase itself ends on the fourth beat
 		{"permute 1 3 2", "C4 D4 E4 F4 G4 E4/2 D4", "C", "C4 E4 D4 F4 E4 G4/2 D4", ""}, // the phrase itself ends off the beat
 		{"displace -1/8", "- C4/2 E4 G4/4", "C", "C4/2 E4 G4/4 -", ""},                 // the last note is a long one of the phrase
@@ -69,7 +69,7 @@ func TestLands(t *testing.T) {
 	s := over(t, phrase(t, theory.Key{}, "C4/2 D4/2 E4/2 G4/2 C4/2 D4/2 E4 -/3"), "C")
 	out, said := trimmed(s, step(t, "displace -1/4"))
 	assert.Equal(t, "C4/2 D4/2 E4/2 G4/2 C4/2 D4/2 E4 - G4/2 -/2", told(out))
-	assert.Contains(t, fmt.Sprint(said), "a last note added, G4 at bar 2, beat 3, so that it ends")
+	assert.Contains(t, fmt.Sprint(said), "a last note added: G4 at bar 2, beat 3")
 
 	s = over(t, phrase(t, theory.Key{}, "C4 D4 E4 F4 G4/2 E4/2 C4/4 E4/4"), "C")
 	_, said = trimmed(s, step(t, "sequence 3"))

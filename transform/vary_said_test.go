@@ -239,7 +239,7 @@ func TestWhatIsSaidIsTrue(t *testing.T) {
 					require.Equal(t, before[len(before)-1-i].key, after[i].key, where)
 				}
 			case "group":
-				require.Equal(t, "grouped: the first 3 notes again and again, in the rhythm that there was", msg)
+				require.Equal(t, "grouped: the first 3 notes, begun again when they are through, in the rhythm that there was", msg)
 				for i := range before {
 					require.Equal(t, before[i%3].key, after[i].key, where)
 					require.Equal(t, before[i].at, after[i].at, where)
@@ -295,7 +295,7 @@ func whitePhrase(t *testing.T, r *rand.Rand, neck bool) *score.Score {
 func TestGroupSaysChords(t *testing.T) {
 	s := counted(t)
 	out, said := Vary(s, []Variation{step(t, "group 2")}, VaryOptions{})
-	assert.Equal(t, "grouped: the first 2 notes under each chord again and again, in the rhythm that there was", said[0].Msg)
+	assert.Equal(t, "grouped: the first 2 notes under each chord, begun again when they are through, in the rhythm that there was", said[0].Msg)
 	line := saidLine(out)
 	cells := map[int][2]int{}
 	first := map[int]int{}

@@ -88,7 +88,7 @@ func (v *varied) legato() {
 			}
 		}
 	}
-	turned, parted := 0, 0
+	turned, parted := 0, v.parted
 	for i, m := range v.part.Measures {
 		for c := range m.Chords() {
 			if c.IsRest() {
@@ -125,7 +125,7 @@ func (v *varied) legato() {
 						case order[voice]-from.tone > 1:
 							drop(from.note, k)
 							drop(n, k)
-							parted++
+							parted = true
 						case rise == 0 && from.tone != order[voice]:
 							drop(from.note, k)
 							drop(n, k)
@@ -144,8 +144,8 @@ func (v *varied) legato() {
 			}
 		}
 	}
-	if parted += v.parted; parted > 0 {
-		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+partedWords(parted), "")
+	if parted {
+		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+"joined notes that no longer follow each other (hammer-on, pull-off, slide) are struck", "")
 	}
 	if turned > 0 {
 		v.rep.add(score.Info, CodeVaryTechnique, v.part.Src, v.rep.inPart()+turnedWords(turned)+", as the line goes the other way", "")
@@ -218,14 +218,6 @@ func slurName(k score.SpanKind, rise int) string {
 		k = score.HammerOn
 	}
 	return spanName(k)
-}
-
-// partedWords says how many hammer-ons, pull-offs and slides are gone.
-func partedWords(n int) string {
-	if n == 1 {
-		return "a hammer-on, pull-off or slide is struck, as its notes no longer follow each other"
-	}
-	return fmt.Sprintf("%d hammer-ons, pull-offs and slides are struck, as their notes no longer follow each other", n)
 }
 
 // turnedWords says how often a hammer-on and a pull-off took each other's place.

@@ -144,7 +144,7 @@ func (v *varied) inIntervals(step Variation) {
 			for _, n := range t.notes() {
 				all := len(n.Techniques)
 				n.Techniques = slices.DeleteFunc(n.Techniques, leadsOn)
-				v.parted += all - len(n.Techniques)
+				v.parted = v.parted || len(n.Techniques) < all
 			}
 			list = append(list, second)
 			split++
