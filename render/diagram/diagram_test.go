@@ -149,7 +149,7 @@ func checkPicture(t *testing.T, name string, ds []Diagram, o Options) int {
 			// Upright, a dot moves up in its fret if something stands below it.
 			slip := .1
 			if upright {
-				slip = 25
+				slip = 28 // four lines
 			}
 			p := neck.placeOf(t, note, upright, o.LeftHanded, slip)
 			dot := d.at(p)

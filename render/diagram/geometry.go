@@ -13,7 +13,7 @@ const (
 	dotR      = 13.0 // of a disc
 	roof      = 1.3  // height of a house's ridge over its middle, in dotR
 	labelSize = 13.0
-	belowSize = 10.0
+	belowSize = 11.0
 	lineMax   = 130.0 // how wide a line below a dot may be
 	edgeRoom  = 18.0  // how far it may reach beyond the first fret
 	turnedMax = 60.0  // the same where strings run downwards

@@ -329,8 +329,8 @@ func legend(ds []Diagram, o Options, width float64) (g *ink.Group, w, h float64)
 	}
 	if has.order {
 		k.add("order of playing; the first number of a picture is marked", 34, c, func(x, y float64) ink.Shape {
-			first := ink.Text{X: x - 13, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: true, Text: "1", Anchor: ink.Middle, Fill: c.paper}
-			rest := ink.Text{X: x + 5, Y: first.Y, Size: belowSize, Bold: true, Text: "2, 3", Anchor: ink.Middle, Fill: c.accent}
+			first := ink.Text{X: x - 14, Y: y + belowSize*ink.CapHeight/2, Size: belowSize, Bold: true, Text: "1", Anchor: ink.Middle, Fill: c.paper}
+			rest := ink.Text{X: x + 6.5, Y: first.Y, Size: belowSize, Bold: true, Text: "2, 3", Anchor: ink.Middle, Fill: c.accent}
 			return &ink.Group{Shapes: []ink.Shape{start(first, c), first, rest}}
 		})
 	}

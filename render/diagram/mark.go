@@ -75,9 +75,13 @@ func (b *board) mark(dot Dot, o Options) ink.Shape {
 	if dot.Reach > 0 {
 		g.Add(b.reach(x, y, dot.Back, c))
 	}
+	halo := 1.5
+	if b.upright { // where it stands on the line of a string
+		halo = 3
+	}
 	for i, line := range dot.beneath(below, b.lineWidth, b.under, b.d.firstStep()) {
 		t := ink.Text{X: x, Y: y + dotR + b.under + 1 + float64(i)*b.lead(), Size: b.under, Text: line.text, Anchor: ink.Middle, Fill: c.ink, Class: "below",
-			Halo: c.paper, HaloWidth: 1.5, Fit: true}
+			Halo: c.paper, HaloWidth: halo, Fit: true}
 		switch line.of {
 		case Order:
 			t.Bold, t.Fill = true, c.accent
