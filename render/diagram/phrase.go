@@ -30,7 +30,8 @@ const (
 // OfPhrase draws the parts of a score that lie on a neck: where each note is
 // played, in what order, with which finger. A long phrase, or one that moves
 // along the neck, becomes several pictures, in which the numbers run on. Over a
-// chord the root is that of the chord, else it is the tonic of the key. Where a
+// chord the root is that of the chord, and notes are named by their place in it,
+// unless the music is labelled by degrees alone; else it is the tonic of the key. Where a
 // picture of the whole has several chords a note has the shape that it has to the
 // chord of its time, and is a disc if that changes. Labels of the music, as transform.Annotate
 // makes them, are shown as they are, and words over it by the number of the note
