@@ -24,10 +24,12 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 	if err := o.check(s); err != nil {
 		return nil, err
 	}
+	asked := s
+	s = o.written(s)
 	s, unseen := o.labelsSeen(s)
 	unseen = append(unseen, colorsLost(s)...)
 	if compare(o.built.sc, s) == nil {
-		return &Document{origin: o, data: o.data, score: s.Clone()}, nil
+		return &Document{origin: o, data: o.data, score: asked.Clone()}, nil
 	}
 	var last *difference
 	bad := map[int]anew{}
@@ -51,6 +53,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 		e.legendEdits()
 		doc, got, diff := o.verified(e, s, attempt == attempts-1)
 		if doc != nil {
+			doc.score = asked.Clone()
 			if o.report != nil {
 				e.said = append(e.said, e.lost...)
 				e.said.Sort()
@@ -181,6 +184,11 @@ func (o *origin) verified(e *editor, s *score.Score, last bool) (doc *Document, 
 	data := e.bytes()
 	opt := e.readOptions()
 	again, err := read(data, o.name, opt)
+	if err == nil && again.named != o.named && underCapo(s, o.named.shapes || again.named.shapes) { // the new notes tell otherwise, or not at all
+		e.top = append(e.top, o.named.String())
+		data = e.bytes()
+		again, err = read(data, o.name, opt)
+	}
 	if err != nil {
 		return nil, nil, &difference{-1, -1, "", err.Error()}
 	}
@@ -201,7 +209,7 @@ func (o *origin) verified(e *editor, s *score.Score, last bool) (doc *Document, 
 	if limit := max(DefaultWidth, o.built.lay.widest()); again.built.lay.widest() > limit+rewrittenSlack {
 		data, _ = again.narrowed(limit, rewrittenSlack)
 	}
-	return &Document{origin: o, data: data, score: s.Clone()}, got, nil
+	return &Document{origin: o, data: data}, got, nil
 }
 
 // rewrittenSlack is how many columns more than the old one a system that is written

@@ -53,6 +53,7 @@ type builder struct {
 	sung       bool           // a line of lyrics was read
 	widestBar  int            // in columns, of the systems with several; 0 until it is asked for
 	counted    []countedTempo // in beats, until all metres are known
+	naming     namingSaid     // what the text says itself
 	labels     struct {
 		key         string
 		tuning      fretboard.Tuning
@@ -228,6 +229,10 @@ func (b *builder) header(h header, index int, global *[]header) {
 			b.sc.Composer = h.text
 		}
 	case headGuess: // looked up for each system
+	case headNaming:
+		if !b.naming.said {
+			b.naming = h.naming
+		}
 	case headPart:
 		if h.prose {
 			b.reportOnce(score.Info, "tab-part-headings", "", b.lay.src.at(h.line, 0),

@@ -122,6 +122,22 @@
 // value counts the beats of the metre: dotted quarters in 6/8, 9/8 and 12/8, so
 // that 64 is 96 quarters a minute there (said once, tab-tempo-beat), else quarters.
 //
+// # Capo
+//
+// Frets count from the capo, and the score has what sounds. Chord symbols over a
+// capo name what sounds or the shapes that are held (C over a capo at fret 2
+// sounds D). "Chords: shapes" or "Chords: sounding" above the tab says which (ours),
+// and so does a sentence ("chords are relative to the capo"). Else the notes on the
+// beats tell, or all notes: what three more of them, and twice as many, have as
+// chord tones in one way only. Shapes are told (tab-capo-shapes); where the
+// notes do not tell, the symbols are taken as what sounds, with a warning
+// (tab-capo-chords). A stated key goes with the symbols unless symbols and notes lie
+// in it better as it sounds ("Key: D", chords C and G, capo 2); "Chords: shapes, key
+// sounding" and "Chords: shapes, key too" say so. A key without chord symbols is
+// what sounds; if it only fits the shapes, that is said (tab-capo-key). A text that
+// names shapes goes on naming them when it is edited; a line that says so comes on
+// top if the new notes would tell otherwise. New tab with a capo says "Chords: sounding".
+//
 // # Bars
 //
 // A bar line is a column in which more than half of the rows have |. Doubled,

@@ -23,7 +23,11 @@ type origin struct {
 	name   string
 	opt    score.ReadOptions // without Report
 	report func(score.Diagnostic)
-	built  *builder
+	built  *builder // its score has the chord symbols and keys that the text has
+
+	named   naming // what they name
+	renamed map[score.Handle]named
+	sounds  *score.Score // the score as it sounds
 }
 
 // Read reads a text. name is for messages only. The options say what the text
@@ -44,7 +48,7 @@ func Read(r io.Reader, name string, opt score.ReadOptions) (*Document, error) {
 			opt.Report(d)
 		}
 	}
-	return &Document{origin: o, data: data, score: o.built.sc}, nil
+	return &Document{origin: o, data: data, score: o.sounds}, nil
 }
 
 func read(data []byte, name string, opt score.ReadOptions) (*origin, error) {
@@ -81,6 +85,9 @@ func read(data []byte, name string, opt score.ReadOptions) (*origin, error) {
 			Msg: "the tab has no notes", Hint: "put fret numbers on the lines: e|--3--5--|"}}
 		return nil, d
 	}
+	o.named = o.built.settleNaming()
+	o.built.diags.Sort()
+	o.sounds = o.sounding(o.built.sc)
 	return o, nil
 }
 

@@ -91,12 +91,16 @@ func checkLens(t *testing.T, d *Document, data []byte) {
 	}
 	assert.False(t, lost)
 
+	like := func(s *score.Score) *score.Score { return s }
+	if d.origin.named.shapes { // what sounds has no name in the text
+		like = bySound
+	}
 	moved := shift(d.Score(), 1)
 	edited, err := d.Apply(moved)
 	require.NoError(t, err)
 	reread, err := Read(strings.NewReader(text(t, edited)), "x", score.ReadOptions{})
 	require.NoError(t, err, "%s", text(t, edited))
-	if diff := compareLoosely(moved, reread.Score()); diff != nil {
+	if diff := compareLoosely(like(moved), like(reread.Score())); diff != nil {
 		t.Errorf("moved and read again: %s\n%s", diff, text(t, edited))
 	}
 	keepsProse(t, d, edited)
@@ -110,7 +114,7 @@ func checkLens(t *testing.T, d *Document, data []byte) {
 		for _, d := range said {
 			assert.NotEqual(t, "tab-apply-differs", d.Code, "seed %d %s\n%s", seed, d.Msg, text(t, edited))
 		}
-		if diff := compareLoosely(want, reread.Score()); diff != nil && len(said) == 0 {
+		if diff := compareLoosely(like(want), like(reread.Score())); diff != nil && len(said) == 0 {
 			t.Errorf("seed %d changed and read again: %s\n%s", seed, diff, text(t, edited))
 		}
 		keepsProse(t, d, edited)

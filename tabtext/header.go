@@ -24,7 +24,8 @@ const (
 	headTime
 	headTempo
 	headFrets
-	headGuess // the rhythm of the next system was guessed from its spacing
+	headGuess  // the rhythm of the next system was guessed from its spacing
+	headNaming // what the chord symbols over a capo name
 )
 
 // headerNames are the words that begin a header line, in lower case.
@@ -56,7 +57,8 @@ type header struct {
 	mode    bool // the mode was said
 	time    *score.TimeSignature
 	tempo   float64
-	beats   bool   // the tempo is a number alone: it counts the beats of the metre
+	beats   bool // the tempo is a number alone: it counts the beats of the metre
+	naming  namingSaid
 	bad     string // why the value of a "name: value" line could not be read
 	hint    string
 }
@@ -86,6 +88,11 @@ func readHeaders(src *source, line int) []header {
 		name := strings.ToLower(strings.TrimSpace(string(c.ch[i:colon])))
 		if name == guessName && strings.HasPrefix(strings.ToLower(strings.TrimSpace(c.show(colon+1, len(c.ch), src.html))), guessValue) {
 			return []header{{kind: headGuess, line: line}}
+		}
+		if name == namingName {
+			if n, ok := readNaming(c.show(colon+1, len(c.ch), src.html)); ok {
+				return []header{{kind: headNaming, line: line, naming: n}}
+			}
 		}
 		if kind, ok := headerNames[name]; ok {
 			return readValues(src, c, line, kind, colon+1)
@@ -274,6 +281,9 @@ func readProse(src *source, c cells, line, from int) []header {
 	}
 	if k, said, at, ok := proseKey(text); ok {
 		found = append(found, header{kind: headKey, line: line, text: text[at.from:at.to], prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
+	}
+	if n, ok := proseNaming(low); ok {
+		found = append(found, header{kind: headNaming, line: line, text: text, prose: true, naming: n})
 	}
 	if v, named, doubt, ok := proseTempo(low); ok {
 		found = append(found, header{kind: headTempo, line: line, text: text, prose: true, tempo: v, beats: !named, doubt: doubt})

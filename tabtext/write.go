@@ -63,6 +63,9 @@ func write(s *score.Score, opt score.WriteOptions, spaced func(*score.Measure) b
 		c := &composer{part: p, neck: neck, metre: metre{length: score.Q(4, 1), unit: score.Q(1, 1)}, report: reports.report, running: map[score.SpanKind]int{}}
 		c.compose()
 		b.WriteString(c.header(neck))
+		if written == 1 && underCapo(s, false) {
+			b.WriteString(naming{}.String() + "\n") // else its notes might speak for shapes
+		}
 		pw := &partWriter{neck: neck, bars: c.bars, width: opt.Width}
 		if pw.width <= 0 {
 			pw.width = DefaultWidth
