@@ -1,6 +1,7 @@
 package tabtext
 
 import (
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -60,6 +61,9 @@ func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
 			}
 			found, bars = append(found, sungWord{w, a.line, group}), append(bars, bar)
 		}
+		if speaks(a) || !b.sung && a.oneSpaced() && !underOwn(music, found, bars, len(a.words)) {
+			continue
+		}
 		if a.sung = len(found) >= 2 && (3*close >= 2*len(a.words) || b.sung && 2*close >= len(a.words)); !a.sung {
 			continue
 		}
@@ -69,6 +73,41 @@ func (b *builder) lyrics(s *system, sys int) map[int][]sungWord {
 		}
 	}
 	return out
+}
+
+// speaks tells a line that tells the player something: "let the last one ring",
+// "play this twice".
+func speaks(a *attached) bool {
+	var words []string
+	for _, w := range a.words {
+		words = append(words, strings.ToLower(strings.Trim(w.text, ".,;:!?()[]")))
+	}
+	has := func(list ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
+	}
+	return words[0] == "let" && has("ring") || (words[0] == "play" || words[0] == "repeat") && has("twice", "times", "again", "slowly", "softly", "once", "through")
+}
+
+// oneSpaced tells a line of three words or more with one space between each and the next, as
+// prose is typed; words that are laid out under notes have gaps.
+func (a *attached) oneSpaced() bool {
+	for i := range a.words[1:] {
+		if a.words[i+1].col != a.words[i].col+width(a.words[i].text)+1 {
+			return false
+		}
+	}
+	return len(a.words) > 2
+}
+
+// underOwn tells whether all words of a line stand under notes of their own, a
+// column beside them at most.
+func underOwn(music []*barMusic, found []sungWord, bars []int, words int) bool {
+	for i, w := range found {
+		if abs(music[bars[i]].groups[w.group].col-w.col) > 1 {
+			return false
+		}
+	}
+	return len(found) == words
 }
 
 // isLyricWord tells a word that may be sung: it has a letter, and none of the

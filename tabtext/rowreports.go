@@ -22,6 +22,13 @@ func (b *builder) chordRowReports(s *system) {
 		b.report(score.Info, "tab-chord-words", b.lay.src.pos(a.line, a.foreign[0].col+s.rows[0].shift),
 			strconv.Quote(strings.Join(texts, " "))+" among chord symbols stays where it is and has no effect", "")
 	}
+	for _, a := range slices.Concat(s.above, s.below) {
+		for _, w := range a.words {
+			if _, ok := parseTimes(w.text); ok && (a.kind == markLine || a.kind == chordLine) && !s.repeatsAt(w.col) {
+				b.report(score.Warning, "tab-times", b.lay.src.pos(a.line, w.col+s.rows[0].shift), strconv.Quote(w.text)+" stands at no repeat and has no effect", "write the repeat with its dots, as in |:  :|")
+			}
+		}
+	}
 	for i := range s.rows {
 		r := &s.rows[i]
 		tail := strings.Fields(string(r.cells.ch[min(r.end, len(r.cells.ch)):]))
@@ -38,6 +45,17 @@ func (b *builder) chordRowReports(s *system) {
 		b.report(score.Warning, "tab-chord-row", b.lay.src.pos(line, skipQuote(b.lay.src.columns(line).ch)),
 			"a line with chord symbols over the tab is taken for prose: its symbols stay as they are", "leave an empty line under it if it is prose; else write the chord symbols on a line of their own")
 	}
+}
+
+// repeatsAt tells whether a column is that of the end of a repeat, where it is
+// said how often.
+func (s *system) repeatsAt(col int) bool {
+	for _, cl := range s.clusters {
+		if cl.backward && cl.from-4 <= col && col <= cl.to+2 && s.nearest(col) == cl {
+			return true
+		}
+	}
+	return false
 }
 
 // rowReports says how rows are read that are not as usual: broken by a mail, or

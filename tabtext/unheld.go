@@ -2,14 +2,15 @@ package tabtext
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/lickwright/score"
 )
 
 // Unheld reports what the text has and the score has not, so that a writer of
-// another format cannot know of it: the prose around the tab and remarks behind its
-// rows. There is one
+// another format cannot know of it: the prose around the tab, and remarks behind its
+// rows, under them and among chord symbols. There is one
 // warning at the first line of it, or none.
 func (d *Document) Unheld() score.Diagnostics {
 	lines := d.proseLines()
@@ -53,6 +54,19 @@ type proseLine struct {
 	text string
 }
 
+// remark is what a line beside a system says that is no music: a line of words under
+// it that is not sung, and words among chord symbols.
+func (a *attached) remark(html bool) string {
+	if a.kind == lyricLine && !a.sung {
+		return strings.TrimSpace(a.cells.show(skipQuote(a.cells.ch), len(a.cells.ch), html))
+	}
+	var words []string
+	for _, w := range a.foreign {
+		words = append(words, w.text)
+	}
+	return strings.Join(words, " ")
+}
+
 func (d *Document) proseLines() []proseLine {
 	lay := d.origin.built.lay
 	held := make([]bool, len(lay.src.lines))
@@ -68,6 +82,11 @@ func (d *Document) proseLines() []proseLine {
 		}
 		for l := s.first; l < s.last; l++ {
 			held[l] = true
+		}
+		for _, a := range slices.Concat(s.above, s.below) {
+			if text := a.remark(lay.src.html); text != "" {
+				remarks[a.line] = text
+			}
 		}
 	}
 	for _, i := range lay.explained {
