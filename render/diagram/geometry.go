@@ -54,7 +54,7 @@ func (o Options) measures(frets int) measures {
 	if !o.Small {
 		return measures{labelSize, smallSize, belowSize, slurSize, gapMin, cellEven, margin, nameRoom, 22}
 	}
-	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, under: belowSize, slur: 17, gap: 34, cell: cellEven, margin: 4, names: 40, numbers: 31}
+	m := measures{label: 12 / SmallScale, small: 12 / SmallScale, under: belowSize, slur: 17, gap: 33, cell: cellEven, margin: 4, names: 40, numbers: 31}
 	if room := smallWidth - 2*m.margin - m.names - openCell - stub - 6; frets > 0 {
 		m.cell = math.Max(cellMin, math.Min(m.cell, math.Floor(room/float64(frets))))
 	}

@@ -100,6 +100,9 @@ func (b *builder) section(i int, id string, answers bool) sectionData {
 		d.Tasks = slices.Clone(w.tasks)
 		if answers {
 			opt.Ring = func(n *score.Note) bool { return w.ring[n] }
+			if len(w.blank) > 0 {
+				opt.Filled = func(n *score.Note, kind string) bool { return kind == w.kind && w.blank[n] }
+			}
 		} else {
 			opt.Blank = func(n *score.Note, kind string) bool { return kind == w.kind && w.blank[n] }
 			if s != nil && len(w.blank) == 0 {
@@ -223,13 +226,7 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 		if b.works != nil && b.sheet.asks(TaskShape) {
 			blank, left, ok := n.rootsOnly()
 			if ok {
-				what := "the other notes of the shape"
-				if len(sec.Layouts) == 0 {
-					what = "the other notes of the music"
-				}
-				d.Tasks = append(d.Tasks, task{
-					Prompt: fmt.Sprintf("Fill in %s on the neck: %s there, %s missing.", what, n.roots(), areNotes(left)), Answer: "See the neck.",
-				})
+				d.Tasks = append(d.Tasks, n.toFill(left, len(sec.Layouts) == 0))
 			}
 			if ok && !answers {
 				n = blank
@@ -239,22 +236,27 @@ func (b *builder) necks(d *sectionData, sec Section, answers bool) {
 			b.neckSign(s)
 		}
 		pic := n.draw(fmt.Sprintf("%s-neck-%d", d.ID, k+1))
-		width := b.neckWidth(pic.Width, b.works != nil && !answers)
+		width := b.neckWidth(pic.Width, b.works != nil)
 		d.height += pic.Height * width / pic.Width
 		d.Necks = append(d.Necks, figure{template.HTML(betweenElements.ReplaceAllString(pic.Inline(), "><")), n.caption, width})
 	}
 }
 
-// neckSign adds what explains a shape on the neck. Of two sections that explain
-// one shape differently the one that says more is kept.
+// neckSign adds what explains a shape on the neck. A shape that sections explain
+// differently has all of these meanings.
 func (b *builder) neckSign(s sign) {
 	for i, known := range b.neckSigns {
-		if known.Sign == s.Sign {
-			if len(s.Meaning) > len(known.Meaning) {
-				b.neckSigns[i] = s
-			}
-			return
+		if known.Sign != s.Sign {
+			continue
 		}
+		all := strings.Split(known.Meaning, orElse)
+		for m := range strings.SplitSeq(s.Meaning, orElse) {
+			if !slices.Contains(all, m) {
+				all = append(all, m)
+			}
+		}
+		b.neckSigns[i].Meaning = strings.Join(all, orElse)
+		return
 	}
 	b.neckSigns = append(b.neckSigns, s)
 }
@@ -265,7 +267,8 @@ var betweenElements = regexp.MustCompile(`>\s+<`)
 
 // neckWidth returns how wide a picture of the neck is shown, in CSS pixels: as
 // small as it can be read, so that three positions share a page, and larger
-// where notes are written in, as far as the page is wide.
+// where notes are written in, as far as the page is wide: in the answers too, so
+// that one can be laid over the other.
 func (b *builder) neckWidth(width float64, toFill bool) float64 {
 	scale := diagram.SmallScale
 	if toFill {
@@ -274,12 +277,36 @@ func (b *builder) neckWidth(width float64, toFill bool) float64 {
 	return math.Ceil(width * scale)
 }
 
-func areNotes(n int) string {
-	if n == 1 {
-		return "1 note is"
+// toFill is the task to fill in the places that a neck leaves out.
+func (n neckPicture) toFill(left int, music bool) task {
+	of, what := "the shape", "degree"
+	if music {
+		of = "the music"
 	}
-	return fmt.Sprintf("%d notes are", n)
+	if n.label() == diagram.Names {
+		what = "name"
+	}
+	t := task{
+		Prompt: fmt.Sprintf("Fill in the other notes of %s on the neck: their %ss, no shapes. %s, %s missing.", of, what, upperFirst(n.given()), areOthers(left)),
+		Topic:  "The neck", Answer: "see there.",
+	}
+	if n.bent() {
+		t.Prompt += " Here a bent note is named by its fret."
+	}
+	if text := n.nowAndThenText(); text != "" {
+		t.Answer += " " + text
+	}
+	return t
 }
+
+func areOthers(n int) string {
+	if n == 1 {
+		return "1 other is"
+	}
+	return fmt.Sprintf("%d others are", n)
+}
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // systems draws the systems of an engraving, each with its words, and returns
 // the ids of these words too.
@@ -321,11 +348,14 @@ func (b *builder) narrow(ids []string, e engrave.Engraving) (template.HTML, floa
 func barsOf(s *score.Score, sys engrave.System) string {
 	for _, p := range s.Parts {
 		if sys.Last < len(p.Measures) {
-			first, last := p.BarName(sys.First), p.BarName(sys.Last)
-			if first == last {
-				return "bar " + first
+			switch first, last := barName(p, sys.First, "bar "), p.BarName(sys.Last); {
+			case sys.First == sys.Last:
+				return first
+			case first == "pickup":
+				return first + " to bar " + last
+			default:
+				return barName(p, sys.First, "bars ") + " to " + last
 			}
-			return "bars " + first + " to " + last
 		}
 	}
 	return "music"

@@ -2,6 +2,7 @@ package handout
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -10,6 +11,17 @@ import (
 // The word of caution where playing could hurt. Common practice; it defers to
 // those who know.
 const strain = "Warm up first, stop if it hurts or tingles, rest, and see a teacher or a clinician if it persists."
+
+// withoutStrain returns a remark without the sentence that says the same, for
+// pages that have it already.
+func withoutStrain(remark string) string {
+	i := strings.Index(strings.ToLower(remark), strings.ToLower(strings.TrimSuffix(strain, ".")))
+	if i < 0 {
+		return remark
+	}
+	before := strings.LastIndex(remark[:i], ". ") + 1 // with its full stop
+	return remark[:before] + strings.TrimPrefix(remark[i+len(strain)-1:], ".")
+}
 
 // cautionsOf names the stretches of a section that lie beyond a comfortable
 // span: of a position, or of notes that are fretted together. A guitar's

@@ -71,7 +71,9 @@ func TestNeckMarksTonesOfTheChord(t *testing.T) {
 	}
 	assert.Equal(t, "the root of its chord", said["house on the neck"])
 	assert.Equal(t, "another note of its chord", said["square on the neck"])
-	assert.Equal(t, "degree, counted from A", said["number on the neck"])
+	assert.Equal(t, "degree of the fret, before any bend", said["number on the neck"])
+	assert.Equal(t, "the major scale on A; ♭ is one fret lower, ♯ one higher", said["degrees 1 to 7"])
+	assert.Equal(t, "not a note of its chord; or now the root of its chord, now another note of it", said["disc on the neck"])
 	assert.Equal(t, "pull-off", said["curve and P"])
 	for sign := range said {
 		assert.False(t, strings.HasPrefix(sign, "curve with"), "curves are explained once: %s", sign)
@@ -82,7 +84,7 @@ func TestNeckMarksTonesOfTheChord(t *testing.T) {
 func TestNeckWithoutChordsMarksTheTonic(t *testing.T) {
 	s := withoutChords(example(t, "amber-street.tab"))
 	page := domOf(t, written(t, Sheet{Worksheet: true, Sections: []Section{{Score: s}}}))
-	assert.Contains(t, page.text, "the tonic is there")
+	assert.Contains(t, page.text, "Every place that is the tonic is there")
 	assert.Contains(t, page.text, "the tonic: 1, from which degrees count")
 	for _, e := range page.all(func(e *element) bool { return e.name == "li" || e.name == "dd" }) {
 		assert.NotContains(t, e.text, "root")

@@ -2,8 +2,11 @@ package handout
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"example.org/lickwright/render/diagram"
+	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
 )
@@ -90,15 +93,91 @@ func chordsOf(d diagram.Diagram) []string {
 	return out
 }
 
-// roots says that the houses of the picture are there.
-func (n neckPicture) roots() string {
-	switch {
-	case len(n.chords) > 1:
-		return "the roots of the chords are"
-	case len(n.chords) == 1:
-		return "the root of " + n.chords[0] + " is"
+// given says which places the houses of the picture are.
+func (n neckPicture) given() string {
+	what := n.house("its chord", true)
+	if len(n.nowAndThen()) == 0 {
+		return "every place that is " + what + " is there"
 	}
-	return "the tonic is"
+	return "the places that are always " + strings.ReplaceAll(what, "its chord", "their chord") + " are there"
+}
+
+// house says what a house is: the root of a chord, that is named where there is
+// only one, or the tonic where there is none.
+func (n neckPicture) house(of string, alone bool) string {
+	var chords, none, labelled bool
+	for _, d := range n.diagram.Dots {
+		chords = chords || d.Role == diagram.Root && n.diagram.Over != nil
+		for _, s := range d.Steps {
+			labelled = labelled || slices.ContainsFunc(s.Labels, func(a score.Annotation) bool { return a.Kind == score.LabelChordTone && a.Text != "" })
+			chords = chords || s.Chord != ""
+			none = none || isRoot(s) && s.Chord == "" && n.diagram.Over == nil
+		}
+	}
+	switch {
+	case !chords && labelled:
+	case !chords:
+		return "the tonic"
+	case none:
+		return "the root of " + of + ", or without one the tonic"
+	case len(n.chords) == 1 && alone:
+		return "the root of " + n.chords[0]
+	}
+	return "the root of " + of
+}
+
+// nowAndThen returns the dots that are the root when they are played at one
+// time and not at another one.
+func (n neckPicture) nowAndThen() []diagram.Dot {
+	var out []diagram.Dot
+	for _, d := range n.diagram.Dots {
+		if d.Role != diagram.Root && slices.ContainsFunc(d.Steps, isRoot) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func isRoot(s diagram.Step) bool { return s.Role == diagram.Root }
+
+// nowAndThenText names the places that are the root now and then, "" for none:
+// who has drawn them as roots is right.
+func (n neckPicture) nowAndThenText() string {
+	var places []string
+	for _, d := range n.nowAndThen() {
+		text := engrave.StringName(n.diagram.Neck.Tuning, d.Place.String) + " string, "
+		if d.Place.Fret == 0 {
+			text += "open"
+		} else {
+			text += "fret " + strconv.Itoa(d.Place.Fret)
+		}
+		var of []string
+		for _, s := range d.Steps {
+			if isRoot(s) && s.Chord != "" && !slices.Contains(of, s.Chord) {
+				of = append(of, s.Chord)
+			}
+		}
+		if len(of) > 0 {
+			text += " (of " + strings.Join(of, ", ") + ")"
+		}
+		places = append(places, text)
+	}
+	if len(places) == 0 {
+		return ""
+	}
+	what := "a root"
+	if n.house("its chord", true) == "the tonic" {
+		what = "the tonic"
+	}
+	return "Sometimes " + what + ": " + strings.Join(places, "; ") + "."
+}
+
+// bent tells whether a note of the picture is bent: its place has another name
+// than what is heard.
+func (n neckPicture) bent() bool {
+	return slices.ContainsFunc(n.diagram.Dots, func(d diagram.Dot) bool {
+		return slices.ContainsFunc(d.Steps, func(s diagram.Step) bool { return s.Bend.Kind != diagram.NoBend })
+	})
 }
 
 // label returns what the dots of a picture say: degrees where there is a tonic
@@ -151,19 +230,27 @@ func (n neckPicture) signs(alone bool) []sign {
 		}
 	}
 	var roles [3]bool
-	changes := false // a note is now a tone of its chord and now none
+	var disc struct{ never, among, mixed bool } // what discs are to their chords
 	for _, d := range n.diagram.Dots {
 		roles[d.Role] = true
-		for _, step := range d.Steps {
-			changes = changes || step.Role != d.Role
+		if d.Role != diagram.Other {
+			continue
 		}
+		was := [3]bool{}
+		for _, step := range d.Steps {
+			was[step.Role] = true
+		}
+		tone := was[diagram.Root] || was[diagram.ChordTone]
+		disc.never = disc.never || !tone
+		disc.among = disc.among || tone && !was[diagram.Other]
+		disc.mixed = disc.mixed || tone && was[diagram.Other]
 	}
-	house, of := "the root of its chord", "its chord"
+	house, of := n.house("its chord", alone), "its chord"
 	switch {
-	case len(n.chords) == 0:
+	case house == "the tonic":
 		house = "the tonic: 1, from which degrees count"
 	case len(n.chords) == 1 && alone:
-		house, of = "the root of "+n.chords[0], n.chords[0]
+		of = n.chords[0]
 	}
 	if roles[diagram.Root] {
 		add(sign{"house on the neck", house})
@@ -172,24 +259,45 @@ func (n neckPicture) signs(alone bool) []sign {
 		add(sign{"square on the neck", "another note of " + of})
 	}
 	if roles[diagram.Other] && len(n.chords) > 0 && (roles[diagram.Root] || roles[diagram.ChordTone]) {
-		meaning := "not a note of " + of
-		if changes {
-			meaning += ", or not always"
+		var all []string
+		for _, m := range []struct {
+			is   bool
+			says string
+		}{
+			{disc.never, "not a note of " + of},
+			{disc.among, "now the root of its chord, now another note of it"},
+			{disc.mixed, "now a note of " + of + ", now not"},
+		} {
+			if m.is {
+				all = append(all, m.says)
+			}
 		}
-		add(sign{"disc on the neck", meaning})
+		add(sign{"disc on the neck", strings.Join(all, orElse)})
 	}
 	if slices.ContainsFunc(n.diagram.Dots, func(d diagram.Dot) bool { return d.Reach > 0 }) {
 		add(sign{"hook beside a dot", "a finger reaches out for it"})
 	}
-	if n.label() == diagram.Degrees && n.music && n.diagram.Home != nil && len(n.chords) > 0 {
+	if n.label() == diagram.Degrees {
 		home := "the tonic"
-		if alone {
+		if alone && n.diagram.Home != nil {
 			home = n.diagram.Home.Pretty()
 		}
-		add(sign{"number on the neck", "degree, counted from " + home})
+		if n.bent() {
+			add(sign{"number on the neck", "degree of the fret, before any bend"})
+		}
+		add(degreeSign(home))
 	}
 	if n.diagram.Index >= 0 {
 		add(sign{"marked fret number", "where the index finger stands"})
 	}
 	return out
+}
+
+// orElse stands between the meanings of a sign that has several on a page.
+const orElse = "; or "
+
+// degreeSign says what degrees are. Source: common practice; degrees are those
+// of the major scale on the tonic, in minor too.
+func degreeSign(tonic string) sign {
+	return sign{"degrees 1 to 7", "the major scale on " + tonic + "; ♭ is one fret lower, ♯ one higher"}
 }

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"strings"
 
+	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
 	"example.org/lickwright/theory/fretboard"
@@ -22,7 +23,7 @@ const ownSystems = 9
 const (
 	ownGap    = 13.0 // between strings: wider than print, for handwriting
 	ownMargin = 14.0 // of the names of the strings
-	ownBelow  = 34.0 // room for rhythm and degrees
+	ownBelow  = 22.0 // room for rhythm and degrees
 )
 
 // An own is the room on a page that is left for the student: blank systems,
@@ -32,6 +33,14 @@ type own struct {
 	Systems []struct{}
 	Width   float64
 	Height  float64
+}
+
+// ownHead is the height of the heading and the blank line before it.
+const ownHead = 30
+
+// One returns the height of the heading and one system.
+func (o own) One() template.CSS {
+	return template.CSS(fmt.Sprintf("--one:%.0fpx", o.Height+ownHead))
 }
 
 // ownOf returns the blank systems of a sheet, nil if its page has no room.
@@ -57,7 +66,7 @@ func ownOf(s Sheet, d sectionData) *own {
 	fmt.Fprintf(&b, `M%[1]s 10L%[1]s %[2]sM%[3]s 10L%[3]s %[2]s"/>`, number(ownMargin), number(bottom), number(printWidth-1))
 	fmt.Fprintf(&b, `<g fill="%s" font-size="8.5" text-anchor="end">`, hexOf(ink.Hex(quietColor)))
 	for i := range tuning.Len() {
-		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(ownMargin-5), number(13+ownGap*float64(i)), html.EscapeString(tuning.Open(i+1).NoteName.Pretty()))
+		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(ownMargin-5), number(13+ownGap*float64(i)), html.EscapeString(engrave.StringName(tuning, i+1)))
 	}
 	b.WriteString("</g></symbol></svg>")
 	o.Symbol = template.HTML(b.String())

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"slices"
+	"strings"
 
 	"example.org/lickwright/score"
 )
@@ -68,6 +69,28 @@ type sectionData struct {
 // SignsFirst tells whether the signs are explained before the sections: a
 // worksheet of several pages is to be read on its first one.
 func (p pageData) SignsFirst() bool { return p.Worksheet && len(p.Contents) > 0 }
+
+// longPage is the height, in CSS pixels, from which a page is long: of a shorter
+// one all is laid out at once, so that a picture of the whole page is whole.
+const longPage = 4000
+
+// Class returns the classes of the whole page.
+func (p pageData) Class() string {
+	var all []string
+	if p.Worksheet {
+		all = append(all, "sheet-to-fill")
+	}
+	height := 0.0
+	for _, s := range p.Sheets {
+		for _, d := range s.Sections {
+			height += max(d.height, d.phone) + headRoom
+		}
+	}
+	if height > longPage {
+		all = append(all, "long")
+	}
+	return strings.Join(all, " ")
+}
 
 // HasText tells whether words stand beside the pictures of the neck.
 func (d sectionData) HasText() bool {
@@ -142,11 +165,32 @@ func page(s Sheet, opt score.WriteOptions) pageData {
 			p.Strain = strain
 		}
 	}
+	if p.Strain != "" {
+		p.sayStrainOnce()
+	}
 	p.CSS += template.CSS(b.looks.css())
 	if !p.Key && len(p.Sheets[0].Sections) > 0 {
 		p.Own = ownOf(s, p.Sheets[0].Sections[0])
 	}
 	return p
+}
+
+// sayStrainOnce takes the word of caution out of what is remarked.
+func (p *pageData) sayStrainOnce() {
+	once := func(remarks []string) (out []string) {
+		for _, r := range remarks {
+			if short := withoutStrain(r); short != "" || r == "" {
+				out = append(out, short)
+			}
+		}
+		return out
+	}
+	p.Practise = once(p.Practise)
+	for i := range p.Sheets {
+		for k := range p.Sheets[i].Sections {
+			p.Sheets[i].Sections[k].Remarks = once(p.Sheets[i].Sections[k].Remarks)
+		}
+	}
 }
 
 func (p pageData) write(w io.Writer) error {

@@ -240,7 +240,7 @@ func isPlaced(t *engrave.Text) bool {
 	n := utf8.RuneCountInString(t.Text)
 	switch kind, _, _ := strings.Cut(t.Class, " "); kind {
 	case "fret", "string-name", "label", "bar-number":
-		return n <= maxPlaced && !strings.ContainsFunc(t.Text, func(r rune) bool { return !strings.ContainsRune("0123456789()<>,♭♯xABCDEFGR", r) })
+		return n <= maxPlaced && !strings.ContainsFunc(t.Text, func(r rune) bool { return !strings.ContainsRune("0123456789()<>,♭♯xABCDEFGRabcdefg", r) })
 	}
 	return n == 1
 }

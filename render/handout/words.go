@@ -22,11 +22,19 @@ func describe(s *score.Score, first, last int) string {
 		}
 		beats := p.BeatLengths()
 		for i := first; i <= last && i < len(p.Measures); i++ {
-			fmt.Fprintf(&b, "Bar %s. ", p.BarName(i))
+			fmt.Fprintf(&b, "%s. ", upperFirst(barName(p, i, "bar ")))
 			describeBar(&b, p.Measures[i], beats[i])
 		}
 	}
 	return strings.TrimSpace(b.String())
+}
+
+// barName names a bar after a word for it; one before the first is the pickup.
+func barName(p *score.Part, i int, bar string) string {
+	if i == 0 && (p.Measures[0].Implicit || p.BarName(0) == "0") {
+		return "pickup"
+	}
+	return bar + p.BarName(i)
 }
 
 func nonEmpty(s, otherwise string) string {

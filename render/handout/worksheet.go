@@ -11,8 +11,10 @@ import (
 
 // A task is something that a worksheet asks.
 type task struct {
-	Prompt, Answer string
-	Gap            bool // the answer is a word, to be written behind the question
+	Prompt string
+	Topic  string // what it is about, before its answer
+	Answer string
+	Gap    bool // the answer is a word, to be written behind the question
 }
 
 // A work is a section as a worksheet has it: its music with the labels that are
@@ -77,7 +79,7 @@ func (w *work) toName(order []*score.Note, from string) {
 	if w.kind == score.LabelName {
 		what, from = "name", ""
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it%s.%s", what, from, howNamed(order)), Answer: "See under the music, in colour."})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Write the %s of each note that has a line under it%s.%s", what, from, howNamed(order)), Topic: upperFirst(what) + "s", Answer: "on the lines under the music."})
 }
 
 // countedFrom says from what degrees count, "" where notes have theirs already
@@ -111,7 +113,8 @@ func (w *work) toFind(order []*score.Note, labels map[*score.Note]string, turn i
 			w.ring[n] = true
 		}
 	}
-	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around every %s.%s How many are there?", pretty(w.kind, asked), w.howRinged(order)), Answer: strconv.Itoa(len(w.ring)), Gap: true})
+	w.tasks = append(w.tasks, task{Prompt: fmt.Sprintf("Draw a ring around the number on the strings of every %s.%s How many are there?", pretty(w.kind, asked), w.howRinged(order)),
+		Topic: "Every " + pretty(w.kind, asked), Answer: strconv.Itoa(len(w.ring)), Gap: true})
 }
 
 // howNamed says which name a note has that is bent, since the place on the

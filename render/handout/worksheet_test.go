@@ -44,9 +44,9 @@ func TestWorksheetAndAnswers(t *testing.T) {
 		// how many are there?
 		tasks := elementByID(page, fmt.Sprintf("answers-%d", i+1)).all(func(e *element) bool { return e.name == "li" && e.within("tasks") })
 		require.Len(t, tasks, 3)
-		_, rest, ok := strings.Cut(tasks[1].text, "every ")
+		_, rest, ok := strings.Cut(tasks[1].text, "Every ")
 		require.True(t, ok)
-		degree, rest, ok := strings.Cut(rest, ". How many are there? ")
+		degree, rest, ok := strings.Cut(rest, ": ")
 		require.True(t, ok)
 		count := 0
 		for _, d := range want {
@@ -56,14 +56,17 @@ func TestWorksheetAndAnswers(t *testing.T) {
 		}
 		assert.Equal(t, strconv.Itoa(count), strings.TrimSpace(rest), degree)
 		assert.Positive(t, count)
-		assert.Contains(t, tasks[2].text, "Fill in")
+		prompts := elementByID(page, fmt.Sprintf("section-%d", i+1)).all(func(e *element) bool { return e.name == "li" && e.within("tasks") })
+		require.Len(t, prompts, 3)
+		assert.Contains(t, prompts[1].text, "of every "+degree+".")
+		assert.Contains(t, prompts[2].text, "Fill in")
 		for _, e := range sec.Score.Parts[0].Measures[0].Events {
 			if k, ok := e.(*score.KeySignature); ok {
-				assert.Contains(t, tasks[0].text, "counted from "+k.Key.Tonic.Pretty()+". ")
+				assert.Contains(t, prompts[0].text, "counted from "+k.Key.Tonic.Pretty()+". ")
 			}
 		}
 	}
-	assert.NotContains(t, elementByID(page, "section-1").text, "How many are there? 4")
+	assert.NotContains(t, elementByID(page, "section-1").text, "Every ♭3: 4")
 }
 
 // tonicOf returns a key's tonic as a MIDI key number in some octave.
@@ -83,7 +86,8 @@ func elementByID(page *element, id string) *element {
 // labels returns the degrees under the music of a section, in order.
 func labels(page *element, id string) []string {
 	var out []string
-	for _, x := range elementByID(page, id).all(func(e *element) bool { return e.is("label") && !e.parent.is("label") }) {
+	ofKind := func(e *element) bool { return e.is(score.LabelDegree) || e.is(score.LabelName) }
+	for _, x := range elementByID(page, id).all(func(e *element) bool { return ofKind(e) && !ofKind(e.parent) }) {
 		if !x.within("narrow") && x.within("system") {
 			out = append(out, strings.Fields(x.text)...)
 		}
@@ -108,7 +112,7 @@ func TestShapeToFillIn(t *testing.T) {
 		}
 		assert.Equal(t, roots, dots(page, fmt.Sprintf("section-%d", i+1)))
 		assert.Equal(t, len(l.Spots), dots(page, fmt.Sprintf("answers-%d", i+1)))
-		assert.Contains(t, elementByID(page, fmt.Sprintf("section-%d", i+1)).text, fmt.Sprintf("%d notes are missing", len(l.Spots)-roots))
+		assert.Contains(t, elementByID(page, fmt.Sprintf("section-%d", i+1)).text, fmt.Sprintf("Every place that is the root of C is there, %d others are missing", len(l.Spots)-roots))
 	}
 }
 
@@ -129,7 +133,7 @@ func TestWorksheetWithoutKey(t *testing.T) {
 	assert.Contains(t, text, "Write the name of each note")
 }
 
-// A blank can be written on: 4.5 mm wide.
+// Music of one note has nothing to be filled in on the neck.
 func TestWorksheetOfOneNote(t *testing.T) {
 	s := example(t, "amber-street.tab").Clone()
 	kept := false

@@ -31,7 +31,9 @@ func (a when) cmp(b when) int { return cmp.Or(a.at.Cmp(b.at), cmp.Compare(a.grac
 type column struct {
 	when
 	left, right float64 // room that its things need beside x
-	x           float64 // from the left edge of the page, once it is laid out
+	// The same of labels and the lines to write on, which stand below.
+	labelLeft, labelRight float64
+	x                     float64 // from the left edge of the page, once it is laid out
 }
 
 // An entry is a chord or rest of a voice in its column.

@@ -27,10 +27,20 @@ type Options struct {
 	// Blank tells whether a label of a note is left to be filled in. kind is
 	// the annotation's, or "fingers". It may be nil.
 	Blank func(n *score.Note, kind string) bool
+	// Filled tells the same of the answers: the label stands on the line of its
+	// blank, bold, so that it is told from those that were given without colour.
+	// It may be nil.
+	Filled func(n *score.Note, kind string) bool
 	// Ring tells whether a note has a ring around it. It may be nil.
 	Ring func(n *score.Note) bool
 	// Report is told what cannot be shown. It may be nil.
 	Report func(score.Diagnostic)
+}
+
+// lines tells whether a label has a line under it: blank, or filled in.
+func (o Options) lines(n *score.Note, kind string) (line, filled bool) {
+	filled = o.Filled != nil && o.Filled(n, kind)
+	return filled || o.Blank != nil && o.Blank(n, kind), filled
 }
 
 // An Engraving is music laid out as systems.

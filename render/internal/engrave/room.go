@@ -17,7 +17,8 @@ func (l *layouter) roomOf(h *head) (left, right float64) {
 	if !h.placed() {
 		return left, right
 	}
-	if l.opt.Ring != nil && l.opt.Ring(h.note) {
+	// Beside labels with lines there is room; so sheet and answers are laid out alike.
+	if l.opt.Ring != nil && l.opt.Filled == nil && l.opt.Ring(h.note) {
 		left, right = left+3, right+3
 	}
 	for _, t := range h.note.Techniques {

@@ -8,10 +8,12 @@ import (
 	"example.org/lickwright/theory"
 )
 
-// The room to write a label in by hand, in units: 4.5 by 4.5 mm.
+// The room to write a label in by hand, in units: 7 by 6 mm, for a sign and a
+// digit beside each other.
 const (
-	blankWidth  = 17.0
-	blankHeight = 17.0
+	blankWidth  = 26.5
+	blankHeight = 23.0
+	filledSize  = 12.0 // of what stands on the line in the answers
 )
 
 // A rowKind is a row of labels under the strings.

@@ -36,7 +36,7 @@ func SignMeaning(name string) (sign, meaning string) {
 	case "slide from or to nowhere":
 		return "slanted line at one number", "slide in from, or out to, no fret in particular"
 	case "bend":
-		return "curved arrow", "bend by so many whole tones: full is two frets, ½ one, ¼ a touch"
+		return "curved arrow", "bend, in whole tones: full is two frets, ½ one, ¼ a touch"
 	case "pre-bend":
 		return "straight arrow", "bend before you strike"
 	case "release":

@@ -12,6 +12,7 @@ import (
 const (
 	barPad     = 10.0 // from a bar line to the first number
 	columnGap  = 3.0  // at least, between the things of two columns
+	labelGap   = 3.0  // between the labels or lines below them, which may reach under the numbers beside
 	graceGap   = 12.0
 	repeatRoom = 13.0
 	finalRoom  = 5.0
@@ -82,10 +83,11 @@ func (l *layouter) measure(b *bar) {
 		for _, k := range l.rows[en.staff] {
 			for _, h := range en.heads {
 				half := textWidth(k.text(h.note), labelSize, false) / 2
-				if l.opt.Blank != nil && l.opt.Blank(h.note, k.kind) {
+				col.left, col.right = max(col.left, half-h.dx), max(col.right, half+h.dx)
+				if line, _ := l.opt.lines(h.note, k.kind); line {
 					half = max(half, blankWidth/2)
 				}
-				col.left, col.right = max(col.left, half-h.dx), max(col.right, half+h.dx)
+				col.labelLeft, col.labelRight = max(col.labelLeft, half-h.dx), max(col.labelRight, half+h.dx)
 			}
 		}
 	}
@@ -186,17 +188,17 @@ func (b *bar) gap(i int) gap {
 func (b *bar) plainGap(i int) gap {
 	n := len(b.cols)
 	if i == 0 {
-		w := barPad + b.cols[0].left - 3
+		w := max(barPad+b.cols[0].left-3, b.cols[0].labelLeft+1)
 		return gap{w, w}
 	}
 	col := b.cols[i-1]
 	least := col.right + columnGap
 	var length score.Quarters
 	if i < n {
-		least += b.cols[i].left
+		least = max(least+b.cols[i].left, col.labelRight+labelGap+b.cols[i].labelLeft)
 		length = b.cols[i].at.Sub(col.at)
 	} else {
-		least += 4
+		least = max(least+4, col.labelRight+1)
 		length = b.length.Sub(col.at)
 	}
 	switch {

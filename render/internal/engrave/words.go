@@ -278,7 +278,7 @@ func (c *canvas) labelRows() {
 		for _, x := range cells {
 			depth = max(depth, len(x.heads))
 			for _, h := range x.heads {
-				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
+				if line, _ := c.opt.lines(h.note, k.kind); line {
 					step = blankHeight
 				}
 			}
@@ -292,14 +292,21 @@ func (c *canvas) labelRows() {
 				if k.text(h.note) == "" {
 					continue
 				}
-				if c.opt.Blank != nil && c.opt.Blank(h.note, k.kind) {
-					c.path(stroke("blank", 0.8).at(h.x-blankWidth/2, line(n)+1).to(h.x+blankWidth/2, line(n)+1))
+				lined, filled := c.opt.lines(h.note, k.kind)
+				if lined {
+					c.path(stroke("blank", 0.8).at(h.x-blankWidth/2, line(n)+2.5).to(h.x+blankWidth/2, line(n)+2.5))
+				}
+				if lined && !filled {
 					continue
 				}
-				c.text(&Text{
+				label := &Text{
 					Class: "label " + k.kind, X: h.x, Y: line(n), Size: labelSize, Anchor: ink.Middle, Text: k.text(h.note), Color: k.color(h.note),
 					Bar: x.bar.index, At: h.chord.Onset, group: rowGroup + i,
-				})
+				}
+				if filled {
+					label.Size, label.Bold = filledSize, true
+				}
+				c.text(label)
 			}
 		}
 	}
