@@ -63,7 +63,7 @@ func Joins(a, b Layout, scaleLength float64) []Join {
 		if i < 0 {
 			continue
 		}
-		joins = append(joins, Join{last, rowsB[str-1][i], n.Reach(a.Region.Stands(), b.Region.Stands(), scaleLength)})
+		joins = append(joins, Join{last, rowsB[str-1][i], n.Reach(a.Region.IndexFret(), b.Region.IndexFret(), scaleLength)})
 	}
 	return joins
 }
@@ -76,6 +76,10 @@ func (r Region) Stands() int {
 	}
 	return r.Low
 }
+
+// IndexFret returns the fret that the index finger has where the hand stands: in
+// open position, where the open string takes its place, the first.
+func (r Region) IndexFret() int { return max(r.Stands(), 1) }
 
 // Grips returns the fret of the index finger of a hand that holds a chord in
 // the region: of a chord shape that of its root. Elsewhere it is that of

@@ -21,7 +21,8 @@ func (b *builder) joins(l fretboard.Layout, hand fingers) []Exercise {
 		e.Words = []string{"The next position has no note further up on any string."}
 		return []Exercise{e}
 	}
-	e.Words = append(e.Words, fmt.Sprintf("The hand moves %.0f mm. Play what lies here on a string, shift, and play on:", found[0].Shift))
+	moves := count(next.Region.IndexFret()-l.Region.IndexFret(), "fret")
+	e.Words = append(e.Words, fmt.Sprintf("The hand moves up %s (%.0f mm). Play what lies here on a string, shift, and play on:", moves, found[0].Shift))
 	rows, beyond := l.ByString(), next.ByString()
 	for _, j := range found {
 		str := j.From.Place.String
