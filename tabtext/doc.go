@@ -81,7 +81,11 @@
 //	                      one within the first beat is for the whole bar
 //	two  words  apart     below the tab only: lyrics, if two thirds of the words
 //	                      stand under notes of their own (a column or two beside
-//	                      them), else a remark that keeps its columns. What is
+//	                      them), else a remark that keeps its columns. Three words
+//	                      or more with one space between each are sung only if all stand
+//	                      so under notes of their own; "let … ring" and "play … twice"
+//	                      never are. Remarks, and words among chord symbols, are part of
+//	                      what [Document.Unheld] tells. What is
 //	                      sung on one note may be joined: of_the (ours). A row
 //	                      named (words) is lyrics in any case
 //
