@@ -13,6 +13,7 @@ import (
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
+	"example.org/lickwright/transform/fingering"
 )
 
 // layoutFlags ask for scales or chords to be laid out on the neck.
@@ -170,7 +171,7 @@ func (a *app) writeLayoutScore(f *layoutFlags, title string, n fretboard.Neck, i
 	var parts []passageOf
 	for _, it := range items {
 		for _, l := range it.made {
-			parts = append(parts, it.passages(l, way, len(items) > 1))
+			parts = append(parts, it.passages(l, way, len(items) > 1, f.neck.scale))
 		}
 	}
 	bound := form.bind != nil && f.write.dir == "" // all in one sheet
@@ -283,7 +284,7 @@ func joinUnderHeadings(headings []string, outs []output) []byte {
 
 // passages writes a layout out: a chord as it is held and then its arpeggio,
 // a scale as a run.
-func (it layoutItem) passages(l fretboard.Layout, way transform.Direction, several bool) passageOf {
+func (it layoutItem) passages(l fretboard.Layout, way transform.Direction, several bool, scaleLength float64) passageOf {
 	p := passageOf{heading: l.Region.Name, title: it.tones.Title + ", " + l.Region.Name, layout: l}
 	if several {
 		p.heading = p.title
@@ -293,7 +294,7 @@ func (it layoutItem) passages(l fretboard.Layout, way transform.Direction, sever
 	}
 	title := p.heading
 	if it.chord != nil {
-		for _, v := range l.Region.Voicings(l.Tones) {
+		for _, v := range fingering.Voicings(l.Region, l.Tones, scaleLength) {
 			p.passages = append(p.passages, transform.Held(v, *it.chord, title))
 			title = ""
 		}

@@ -9,6 +9,7 @@ import (
 	"text/tabwriter"
 
 	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform/fingering"
 )
 
 // A layoutView is what a scheme makes of scales or chords on a neck.
@@ -178,10 +179,13 @@ func viewRegion(it layoutItem, l fretboard.Layout, scaleLength float64, policy f
 		v.Chord = it.chord.String()
 	}
 	if len(chordOf.Tones) > 0 && (it.chord != nil || l.Region.Index >= 0) {
-		for _, c := range l.Region.Voicings(chordOf) {
+		for _, c := range fingering.Voicings(l.Region, chordOf, scaleLength) {
 			frets := c.String()
 			if len(c.Missing) > 0 {
 				frets += " (without " + strings.Join(degreesOf(c.Missing), " ") + ")"
+			}
+			if c.Whole != nil {
+				frets += " (" + fingering.Smaller(c, l.Region.Neck, scaleLength) + ")"
 			}
 			v.Chords = append(v.Chords, frets)
 		}

@@ -13,6 +13,7 @@ import (
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
+	"example.org/lickwright/transform/fingering"
 )
 
 // pngScale is how many pixels of a PNG go to the unit of a picture, in which
@@ -271,7 +272,7 @@ func (p pictured) boxes(it layoutItem, l fretboard.Layout) []diagram.Diagram {
 		return nil
 	}
 	var ds []diagram.Diagram
-	for _, v := range l.Region.Voicings(tones) {
+	for _, v := range fingering.Voicings(l.Region, tones, p.scale) {
 		ds = append(ds, p.box(v, *chord, l.Region.HeldName()))
 	}
 	return ds
@@ -280,11 +281,30 @@ func (p pictured) boxes(it layoutItem, l fretboard.Layout) []diagram.Diagram {
 // box draws a chord, with the fingers that cost a hand least.
 func (p pictured) box(v fretboard.Voicing, c theory.Chord, name string) diagram.Diagram {
 	d := diagram.OfVoicing(p.neck, v, c, name)
-	d = d.WithFingers(fingersOf(p.neck, [][]fretboard.Spot{v.Spots}))
+	if fingers, ok := p.holding(v.Spots); ok {
+		d = d.WithFingers(fingers)
+	} else {
+		d.Notes = append(d.Notes, "no fingers are named: no hand holds this at one time")
+	}
+	if v.Whole != nil {
+		d.Notes = append(d.Notes, fingering.Smaller(v, p.neck, p.scale))
+	}
 	if root := d.RootName(); root != "" && strings.HasPrefix(name, "root on") {
 		d.Subtitle = root // as it is held, and not as the hand of the scale has it
 	}
 	return d
+}
+
+// holding finds the fingers of a chord, and whether a hand can hold it.
+func (p pictured) holding(spots []fretboard.Spot) (map[fretboard.Place][]score.Finger, bool) {
+	found, ok := fingering.Hold(p.neck, fingering.Hand{}, p.scale, fingering.PlacesOf(spots))
+	fingers := map[fretboard.Place][]score.Finger{}
+	for i, f := range found {
+		if f != score.NoFinger {
+			fingers[spots[i].Place] = []score.Finger{f}
+		}
+	}
+	return fingers, ok
 }
 
 // chain draws what is practised in a position, the smaller set before the
@@ -294,26 +314,30 @@ func (p pictured) chain(it layoutItem, l fretboard.Layout, r diagram.Reading) []
 		return []diagram.Diagram{p.position(l, r)}
 	}
 	var ds []diagram.Diagram
-	draw := func(spots []fretboard.Spot, chord *theory.Chord, title string, held bool) {
+	draw := func(spots []fretboard.Spot, chord *theory.Chord, title string, held *fretboard.Voicing) {
 		made := fretboard.Layout{Region: l.Region, Tones: it.chain.Scale, Spots: spots}
 		reading := r
 		if chord != nil && len(p.over) == 0 {
 			reading.Chord = chord
 		}
 		d := diagram.OfLayout(made, reading, it.chain.Scale)
-		if held { // the fingers of a chord are not those of a run
+		if held != nil { // the fingers of a chord are not those of a run
 			for i := range d.Dots {
 				d.Dots[i].Fingers = nil
 			}
-			d = d.WithFingers(fingersOf(p.neck, [][]fretboard.Spot{spots}))
+			fingers, _ := p.holding(spots)
+			d = d.WithFingers(fingers)
+			if held.Whole != nil {
+				d.Notes = append(d.Notes, fingering.Smaller(*held, p.neck, p.scale))
+			}
 		}
 		d.Title = l.Region.Name + ", " + title
 		ds = append(ds, d)
 	}
 	chain := it.chain
 	if len(chain.Triad.Tones) > 0 && l.Region.Index >= 0 {
-		for _, v := range l.Region.Voicings(chain.Triad) {
-			draw(v.Spots, &chain.Chord, chain.Chord.Pretty(), true)
+		for _, v := range fingering.Voicings(l.Region, chain.Triad, p.scale) {
+			draw(v.Spots, &chain.Chord, chain.Chord.Pretty(), &v)
 		}
 	}
 	for _, set := range chain.Sets() {
@@ -321,7 +345,7 @@ func (p pictured) chain(it layoutItem, l fretboard.Layout, r diagram.Reading) []
 		if c, err := theory.ParseChord(strings.TrimSuffix(set.Title, " arpeggio")); err == nil && strings.HasSuffix(set.Title, " arpeggio") {
 			chord = &c
 		}
-		draw(l.Region.Lay(set).Spots, chord, set.Title, false)
+		draw(l.Region.Lay(set).Spots, chord, set.Title, nil)
 	}
 	return ds
 }

@@ -13,6 +13,9 @@ type Voicing struct {
 	Spots   []Spot          // the last string first
 	Missing []theory.Degree // tones that the hand does not have beside the others
 	Fingers int             // that it takes, barrés counted as one
+	// Whole is what would be held in place of this smaller grip if a hand could
+	// reach it, see [Region.VoicingsHeld]; nil where this is the whole.
+	Whole   *Voicing
 	strings int
 }
 
@@ -29,6 +32,21 @@ func (v Voicing) String() string {
 	return strings.Join(words, " ")
 }
 
+// LeftOut returns the strings that the whole has and this smaller grip has not,
+// the last first.
+func (v Voicing) LeftOut() []int {
+	if v.Whole == nil {
+		return nil
+	}
+	var out []int
+	for _, s := range v.Whole.Spots {
+		if !slices.ContainsFunc(v.Spots, func(o Spot) bool { return o.Place.String == s.Place.String }) {
+			out = append(out, s.Place.String)
+		}
+	}
+	return out
+}
+
 // Voicings returns the chord as players hold it in the region: from the
 // string of its bass up, one place on each string, with four fingers. It
 // prefers, in this order: root, third and seventh, or what stands for them;
@@ -40,14 +58,20 @@ func (v Voicing) String() string {
 // of a hand, from the nut up, that gives the tones but for the fifth; then any
 // tone may be the lowest, inversions being wanted on a set of strings, unless
 // the chord names its bass. On a re-entrant tuning any tone may be the lowest.
-func (r Region) Voicings(t ToneSet) []Voicing {
+func (r Region) Voicings(t ToneSet) []Voicing { return r.VoicingsHeld(t, nil) }
+
+// VoicingsHeld returns the voicings of [Region.Voicings] that a hand can hold, as
+// holds tells of their spots, the last string first. Where it can not hold what is
+// preferred it has the best of what it can, and Voicing.Whole says what that stands
+// for. Without holds whatever takes no more than four fingers can be held.
+func (r Region) VoicingsHeld(t ToneSet, holds func([]Spot) bool) []Voicing {
 	free := r.Neck.Tuning.ReEntrant()
 	if r.Index >= 0 {
 		held := r
 		if r.grip != nil {
 			held.fit = r.grip
 		}
-		v, ok := held.voice(t, free)
+		v, ok := held.voice(t, free, holds)
 		if !ok {
 			return nil
 		}
@@ -66,7 +90,7 @@ func (r Region) Voicings(t ToneSet) []Voicing {
 			mm, ok := h.fit(p)
 			return mm, ok && in
 		}
-		v, ok := at.voice(t, free || t.Bass == nil)
+		v, ok := at.voice(t, free || t.Bass == nil, holds)
 		if ok && !seen[v.String()] && (len(v.Missing) == 0 || len(v.Missing) == 1 && v.Missing[0].Semitones() == perfectFifth) {
 			seen[v.String()] = true
 			all = append(all, v)
@@ -99,9 +123,9 @@ func (v Voicing) lowest() int {
 	return low
 }
 
-// voice returns the best chord in one place of the hand. free lets any tone
-// be the lowest.
-func (r Region) voice(t ToneSet, free bool) (v Voicing, ok bool) {
+// voice returns the best chord in one place of the hand that it can hold. free
+// lets any tone be the lowest.
+func (r Region) voice(t ToneSet, free bool, holds func([]Spot) bool) (v Voicing, ok bool) {
 	n := r.Neck.Tuning.Len()
 	w := voicer{tones: t, rows: make([][]Spot, n)}
 	for _, s := range r.Places(t) {
@@ -127,13 +151,33 @@ func (r Region) voice(t ToneSet, free bool) (v Voicing, ok bool) {
 	if w.best == nil {
 		return Voicing{}, false
 	}
-	v = Voicing{strings: n, Fingers: w.bestCost.fingers, Missing: w.lacks(w.best)}
-	for _, s := range w.best {
-		if s != nil {
-			v.Spots = append(v.Spots, *s)
+	v = w.voicing()
+	if holds != nil && !holds(v.Spots) {
+		whole := v
+		w.holds, w.best = holds, nil
+		w.search(0, voicingCost{})
+		if w.best == nil {
+			return Voicing{}, false
 		}
+		v = w.voicing()
+		v.Whole = &whole
 	}
 	return v, len(v.Spots) > 1
+}
+
+// voicing is the best that was found.
+func (w *voicer) voicing() Voicing {
+	return Voicing{strings: len(w.rows), Fingers: w.bestCost.fingers, Missing: w.lacks(w.best), Spots: spotsOf(w.best)}
+}
+
+func spotsOf(chosen []*Spot) []Spot {
+	var spots []Spot
+	for _, s := range chosen {
+		if s != nil {
+			spots = append(spots, *s)
+		}
+	}
+	return spots
 }
 
 // voicer searches for the best chord in a hand.
@@ -144,6 +188,7 @@ type voicer struct {
 	chosen   []*Spot
 	best     []*Spot
 	bestCost voicingCost
+	holds    func([]Spot) bool // nil if four fingers are enough
 }
 
 // keepBass takes off what lies below the lowest place of the bass, one under
@@ -222,7 +267,7 @@ func (w *voicer) search(i int, cost voicingCost) {
 // finish takes the choice if it is the best so far.
 func (w *voicer) finish(cost voicingCost) {
 	cost = w.without(cost, w.lacks(w.chosen))
-	if w.best == nil || cost.less(w.bestCost) {
+	if (w.best == nil || cost.less(w.bestCost)) && (w.holds == nil || w.holds(spotsOf(w.chosen))) {
 		cost.fingers = fingersFor(w.chosen)
 		w.best, w.bestCost = slices.Clone(w.chosen), cost
 	}

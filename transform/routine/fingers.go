@@ -38,16 +38,12 @@ func (h fingers) under(s fretboard.Spot, r fretboard.Region) Note {
 // held makes a moment of a chord that is held, with the fingers that cost a
 // hand least.
 func held(v fretboard.Voicing, n fretboard.Neck, scaleLength float64) Moment {
-	g := fingering.Group{}
-	for _, s := range v.Spots {
-		g.Notes = append(g.Notes, fingering.Note{Pitch: s.Pitch.MIDI(), Duration: 4, Strings: 1 << s.Place.String, Fret: 1 + s.Place.Fret})
-	}
 	m := Moment{}
-	found, err := fingering.Solve(&fingering.Problem{Neck: n, ScaleLength: scaleLength, Groups: []fingering.Group{g}}, fingering.Plectrum())
+	found, ok := fingering.Hold(n, fingering.Hand{}, scaleLength, fingering.PlacesOf(v.Spots))
 	for i, s := range v.Spots {
 		note := Note{Spot: s}
-		if err == nil && len(found.Breaks) == 0 {
-			note.Finger = found.Stops[0][i].Finger
+		if ok {
+			note.Finger = found[i]
 		}
 		m.Notes = append(m.Notes, note)
 	}

@@ -9,6 +9,7 @@ import (
 	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 	"example.org/lickwright/transform"
+	"example.org/lickwright/transform/fingering"
 )
 
 // New makes the practice sheet that the options ask for. Errors say what is
@@ -309,7 +310,7 @@ func (b *builder) chords(p *Page, l fretboard.Layout) []Exercise {
 		}
 		name := strings.TrimSuffix(set.Title, " arpeggio")
 		c, err := theory.ParseChord(name)
-		voicings := l.Region.Voicings(b.against(set))
+		voicings := fingering.Voicings(l.Region, b.against(set), b.ScaleLength)
 		if err != nil || len(voicings) == 0 {
 			e.Words = append(e.Words, fmt.Sprintf("No hand holds %s here.", name))
 			continue
@@ -322,6 +323,9 @@ func (b *builder) chords(p *Page, l fretboard.Layout) []Exercise {
 		text := fmt.Sprintf("%s: %s (string %d to string 1)", name, v, b.Neck.Tuning.Len())
 		if len(v.Missing) > 0 {
 			text += ", without " + joinDegrees(v.Missing)
+		}
+		if v.Whole != nil {
+			text += "; " + fingering.Smaller(v, b.Neck, b.ScaleLength)
 		}
 		e.Words = append(e.Words, text+".")
 		m := held(v, b.Neck, b.ScaleLength)

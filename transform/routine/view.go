@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/transform/fingering"
 )
 
 // patternNotes is how many notes per string the other way of seeing has.
@@ -36,7 +37,7 @@ func (b *builder) views(p *Page, l fretboard.Layout, hand fingers) []Exercise {
 		alone.Words = append(append(alone.Words, "Notes that the patterns share with the chord shapes:"), table...)
 	}
 	chord := b.view("As chord shapes", l, b.shapes, hand)
-	if voicings := l.Region.Voicings(b.against(b.chain.Triad)); l.Region.Index >= 0 && len(b.chain.Triad.Tones) > 0 && len(voicings) > 0 {
+	if voicings := fingering.Voicings(l.Region, b.against(b.chain.Triad), b.ScaleLength); l.Region.Index >= 0 && len(b.chain.Triad.Tones) > 0 && len(voicings) > 0 {
 		m := held(voicings[0], b.Neck, b.ScaleLength)
 		m.Length, m.Chord = b.Time.Length, &b.chain.Chord
 		chord.Words = append([]string{"First the chord, then the notes around it."}, chord.Words...)
