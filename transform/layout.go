@@ -74,7 +74,7 @@ func layoutBeat() score.Quarters { return score.Q(1, 1) }
 // degrees as annotations. The rhythm is there for the page; it is nobody's
 // music.
 func LayOut(passages []Passage, opt LayOutOptions) *score.Score {
-	part := &score.Part{ID: "P1", Name: "Guitar", Staves: 1}
+	part := &score.Part{ID: "P1", Name: opt.Neck.Tuning.Instrument().PartName(), Staves: 1}
 	for _, p := range passages {
 		layOutPassage(part, p, opt)
 	}

@@ -155,7 +155,7 @@ func ParseVariation(name, value string) (Variation, error) {
 	v := Variation{Kind: VariationKind(i)}
 	value = strings.ToLower(strings.TrimSpace(value))
 	bad := func(msg, hint string) (Variation, error) {
-		return Variation{}, &theory.ParseError{What: "value of " + name, Input: value, Msg: msg, Hint: hint}
+		return Variation{}, &theory.ParseError{What: "value for " + name, Input: value, Msg: msg, Hint: hint}
 	}
 	word, direction, _ := strings.Cut(value, " ")
 	if direction != "" && direction != "up" && direction != "down" && v.Kind != Permute && v.Kind != Displace {
@@ -172,7 +172,7 @@ func ParseVariation(name, value string) (Variation, error) {
 		}
 	case InIntervals:
 		if v.Steps = slices.Index(intervalWords[:], word); v.Steps < 2 {
-			return bad("no interval", "say thirds, fourths, fifths, sixths, sevenths or octaves, and down for below")
+			return bad("no interval between a third and an octave", "say thirds, fourths, fifths, sixths, sevenths or octaves, and down for below")
 		}
 		if direction == "down" {
 			v.Steps = -v.Steps

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"slices"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -114,7 +115,12 @@ func (a *app) run(args []string) (code int) {
 		return unknownCommand(root, args[0])
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.SetFlagErrorFunc(unknownFlag)
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		if unknown := mistypedCommand(root, cmd, args); unknown != nil {
+			return unknown
+		}
+		return unknownFlag(cmd, err)
+	})
 	root.AddCommand(newConvertCmd(a), newTransposeCmd(a), newRemapCmd(a), newVaryCmd(a), newAnnotateCmd(a), newInspectCmd(a), newRefingerCmd(a), newRelocateCmd(a), newCompareCmd(a), newTuningsCmd(a), newScalesCmd(a), newChordsCmd(a), newRoutineCmd(a), newLessonCmd(a), newDiagramCmd(a))
 	root.SetArgs(args)
 	root.SetIn(a.in)
@@ -167,6 +173,25 @@ func unknownCommand(root *cobra.Command, name string) error {
 		hint = "lickwright --help lists the commands"
 	}
 	return &usageError{fmt.Sprintf("there is no command %q", name), hint}
+}
+
+// mistypedCommand returns an error if flags are unknown only because the name of
+// their command is mistyped: the flags are then looked for in the command above.
+func mistypedCommand(root, cmd *cobra.Command, args []string) error {
+	if len(args) > 0 && cmd == root && !strings.HasPrefix(args[0], "-") {
+		return unknownCommand(root, args[0])
+	}
+	if len(args) < 2 || args[0] != cmd.Name() {
+		return nil
+	}
+	var names []string
+	for _, c := range cmd.Commands() {
+		names = append(names, c.Name())
+	}
+	if hint := didYouMean(args[1], names); hint != "" {
+		return &usageError{fmt.Sprintf("%s has no command %q", cmd.Name(), args[1]), hint}
+	}
+	return nil
 }
 
 // unknownFlag turns what the flag parser says into a usage error.

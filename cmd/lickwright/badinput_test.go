@@ -151,6 +151,9 @@ func TestWrongUsage(t *testing.T) {
 		hint string
 	}{
 		{[]string{"transpsoe"}, `there is no command "transpsoe"`, "did you mean transpose?"},
+		{[]string{"trnspose", "--to", "G", "a.tab"}, `there is no command "trnspose"`, "did you mean transpose?"},
+		{[]string{"lesson", "chekc", "--task", "a.tab", "b.tab"}, `lesson has no command "chekc"`, "did you mean check?"},
+		{[]string{"--tp", "G"}, "unknown flag: --tp", ""},
 		{[]string{"play"}, `there is no command "play"`, "lickwright --help lists the commands"},
 		{[]string{"convert", "--tuninng", "drop-d"}, "unknown flag: --tuninng", "did you mean --tuning?"},
 		{[]string{"convert", "--capo", "two"}, `--capo: "two" is no whole number`, ""},

@@ -418,7 +418,7 @@ type markView struct {
 	Whole   []string     `json:"whole"`
 	Notes   int          `json:"notes"`
 	Right   int          `json:"right"`
-	InTime  int          `json:"inTime"`
+	OffTime int          `json:"offTime"`
 	InPlace int          `json:"inPlace"`
 	Extra   int          `json:"extra"`
 	Bars    []barMarking `json:"bars"`
@@ -476,7 +476,7 @@ func (j *job) markStudents(opt lessonCheckOptions, scale *prove.Scale, frets *[2
 }
 
 func viewMark(file, task string, r prove.Report) markView {
-	v := markView{File: file, Task: task, Whole: append([]string{}, r.Whole...), Notes: r.Notes, Right: r.Right, InTime: r.InTime, InPlace: r.InPlace, Extra: r.Extra, Bars: []barMarking{}}
+	v := markView{File: file, Task: task, Whole: append([]string{}, r.Whole...), Notes: r.Notes, Right: r.Right, OffTime: r.OffTime, InPlace: r.InPlace, Extra: r.Extra, Bars: []barMarking{}}
 	for _, b := range r.Bars {
 		bm := barMarking{b.Bar, b.Yours, b.Notes, b.Right, []remarkView{}}
 		for _, k := range b.Remarks {

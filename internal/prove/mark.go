@@ -18,9 +18,9 @@ type Report struct {
 	Bars    []BarMark
 	Whole   []string // what is to be said of the whole before the bars
 	Notes   int      // of the task
-	Right   int      // notes of the task that are there, at their time or not
-	InTime  int      // of these, at their time
-	InPlace int      // of these, on their string and fret
+	Right   int      // pitch and time, the sum of the bars
+	OffTime int      // right but for their time
+	InPlace int      // of Right and OffTime, on their string and fret
 	Extra   int      // notes that the task has not
 	Other   bool     // so little is there that it may answer another task
 	Spaced  bool     // the student's rhythm was read from the spacing of the text
@@ -97,7 +97,7 @@ func Mark(task Task, student *score.Score) (Report, error) {
 		mk.bar(pair[0], pair[1])
 	}
 	r := &mk.report
-	r.Other = r.Notes >= fewNotes && 3*r.Right < r.Notes
+	r.Other = r.Notes >= fewNotes && 3*(r.Right+r.OffTime) < r.Notes
 	return *r, nil
 }
 
@@ -253,7 +253,6 @@ func (mk *marker) note(bm *BarMark, w, h *played, beat score.Quarters, say func(
 	inTime := w.onset == h.onset
 	switch {
 	case w.key == h.key:
-		mk.report.Right++
 		if w.note.Place == h.note.Place {
 			mk.report.InPlace++
 		}
@@ -278,8 +277,10 @@ func (mk *marker) note(bm *BarMark, w, h *played, beat score.Quarters, say func(
 		return
 	}
 	if inTime {
-		mk.report.InTime++
+		mk.report.Right++
 		bm.Right++
+	} else {
+		mk.report.OffTime++
 	}
 	if w.note.Place != h.note.Place && w.known {
 		if text := mk.outOfPosition(h); text != "" {

@@ -171,7 +171,7 @@ func (r Report) Text() string {
 		b.WriteString(w + "\n")
 	}
 	if r.Other {
-		fmt.Fprintf(&b, "Of %s of the task %d are there: is this the answer to another one?\n", count(r.Notes, "note"), r.Right)
+		fmt.Fprintf(&b, "Of %s of the task %d are there: is this the answer to another one?\n", count(r.Notes, "note"), r.Right+r.OffTime)
 		return b.String()
 	}
 	clean := 0
@@ -200,7 +200,11 @@ func (r Report) Text() string {
 	if r.Faults() == 0 {
 		fmt.Fprintf(&b, "All %s right, in time and in place.\n", count(r.Notes, "note"))
 	} else {
-		fmt.Fprintf(&b, "In all: %d of %d notes right; of these %d in time and %d at their place", r.Right, r.Notes, r.InTime, r.InPlace)
+		fmt.Fprintf(&b, "In all: %d of %d notes right", r.Right, r.Notes)
+		if r.OffTime > 0 {
+			fmt.Fprintf(&b, ", %d more but for the time", r.OffTime)
+		}
+		fmt.Fprintf(&b, "; %d at their place", r.InPlace)
 		if r.Extra > 0 {
 			fmt.Fprintf(&b, "; %s too many", count(r.Extra, "note"))
 		}

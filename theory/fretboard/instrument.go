@@ -1,6 +1,9 @@
 package fretboard
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // An Instrument is what a tuning is usually played on.
 type Instrument struct {
@@ -49,6 +52,15 @@ func (t Tuning) Instrument() Instrument {
 		return Instrument{ScaleLength: ScaleLength}
 	}
 	return instruments[i]
+}
+
+// PartName returns the name that a part of music has for the instrument: "Guitar",
+// "Bass", "Seven-string guitar"; "Fretted instrument" where the tuning does not tell.
+func (i Instrument) PartName() string {
+	if i.Name == "" {
+		return "Fretted instrument"
+	}
+	return strings.ToUpper(i.Name[:1]) + i.Name[1:]
 }
 
 // Inlays returns how many points the side of the neck has at a fret, counted

@@ -40,6 +40,11 @@ func TestInstrumentOfATuning(t *testing.T) {
 		}
 		assert.Equal(t, tt.inlays, inlays, tt.tuning)
 	}
+	for tuning, name := range map[string]string{"standard": "Guitar", "bass": "Bass", "7-string": "Seven-string guitar", "C3 E3 G3": "Fretted instrument"} {
+		parsed, err := fretboard.ParseTuning(tuning)
+		require.NoError(t, err, tuning)
+		assert.Equal(t, name, parsed.Instrument().PartName(), tuning)
+	}
 	assert.Equal(t, 2, fretboard.Standard().Instrument().Inlays(24))
 }
 

@@ -14,7 +14,10 @@ import (
 // have one neck and one metre, as those of one set of options in several keys
 // have.
 func Score(title string, sheets ...*Sheet) *score.Score {
-	part := &score.Part{ID: "P1", Name: "Guitar", Staves: 1}
+	part := &score.Part{ID: "P1", Staves: 1}
+	if len(sheets) > 0 {
+		part.Name = sheets[0].Neck.Tuning.Instrument().PartName()
+	}
 	w := &writer{part: part}
 	for _, s := range sheets {
 		w.sheet = s
