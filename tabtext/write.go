@@ -339,7 +339,7 @@ func (w *partWriter) legend(lines []string) []string {
 			lines = append(lines, text)
 		}
 	}
-	add(rest, "A count in brackets, as (2), begins a rest, which lasts until the next note.")
+	add(rest, "Counts in brackets, as (2), begin a rest.")
 	add(tie, "A count after ~, as ~3, is held: do not strike what stands in brackets over it.")
 	add(part, "A count of +1/5 is a fifth of a beat after the beat.")
 	add(shift, "S between two numbers is a slide to a note that is struck again.")
