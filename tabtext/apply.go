@@ -56,6 +56,7 @@ func (d *Document) Apply(s *score.Score) (*Document, error) {
 			doc.score = asked.Clone()
 			if o.report != nil {
 				e.said = append(e.said, e.lost...)
+				e.said = append(e.said, o.keysLeft(s)...)
 				e.said.Sort()
 				for _, l := range e.said {
 					o.report(l)

@@ -102,7 +102,10 @@
 // key of Am", "90 bpm", "slow 6/8"); a line may state several ("Tempo: 96, 7/8"). A key counts that a line "Key: Bb" states, else
 // one that a heading names ("Slow blues in A", "(key of E)", "in Bb minor, slow"): a line,
 // or the first clause of one, of at most eight words, nothing behind the key ("in D
-// tuning", "in G or D"), no word of doubt ("originally in G"). The heading counts
+// tuning", "in G or D"), no word of doubt ("originally in G"). A clause of any line counts that is
+// nothing but "key of G", and in a heading one that is a key and its mode ("Rusty Gate - G minor,
+// 3/4"). Words that name the key and are not read so stay when the music is moved; this is
+// said (tab-key-words). The heading counts
 // though the notes speak for another key, which is said (tab-key-doubt). Counts that end alike in every bar show a
 // metre that is not stated (tab-metre-counts). "Part: name" begins a part, and
 // so do a change in the number of strings and, where there are two of them,

@@ -279,7 +279,11 @@ func readProse(src *source, c cells, line, from int) []header {
 			found = append(found, header{kind: headCapo, line: line, text: text, prose: true, number: n, doubt: n > 0 && optional(low), at: at.shifted(from, len(c.ch), len(text))})
 		}
 	}
-	if k, said, at, ok := proseKey(text); ok {
+	k, said, at, ok := proseKey(text)
+	if !ok {
+		k, said, at, ok = clauseKey(text)
+	}
+	if ok {
 		found = append(found, header{kind: headKey, line: line, text: text[at.from:at.to], prose: true, key: k, mode: said, at: at.shifted(from, len(c.ch), len(text))})
 	}
 	if n, ok := proseNaming(low); ok {
