@@ -12,6 +12,7 @@ import (
 
 	"example.org/lickwright/score"
 	"example.org/lickwright/score/compare"
+	"example.org/lickwright/transform"
 )
 
 const compareLong = `Compare tells how the music of two files differs: notes (pitch, time, place,
@@ -111,6 +112,7 @@ func runCompare(j *job, f compareFlags, paths []string) error {
 		if scores[i], err = j.onlyParts(in); err != nil {
 			return err
 		}
+		scores[i] = transform.ChooseLetters(scores[i]) // a note of tab has one name everywhere
 	}
 	j.flush()
 	found := compare.Differences(scores[0], scores[1], compare.Options{Only: only, A: ins[0].lacks(ins[1]), B: ins[1].lacks(ins[0])})

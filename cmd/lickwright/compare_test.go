@@ -55,6 +55,18 @@ func TestCompareTellsWhatDiffers(t *testing.T) {
 	}
 }
 
+// TestCompareNamesNotesByTheirChord: the third of E7 is G sharp (any handbook of
+// harmony), in annotate and in compare, and also in a key that would call it A flat.
+func TestCompareNamesNotesByTheirChord(t *testing.T) {
+	const tab = "Key: A minor\nTime: 4/4\n\n  E7\ne|-----------------|\nB|-----------------|\nG|-1-------4---5---|\nD|-----2-----------|\nA|-----------------|\nE|-----------------|\n"
+	dir := t.TempDir()
+	one := write(t, filepath.Join(dir, "one.tab"), tab)
+	other := write(t, filepath.Join(dir, "other.tab"), strings.Replace(tab, "G|-1--", "G|-0--", 1))
+	got := lickwright("compare", "-q", one, other)
+	assert.Equal(t, exitPartly, got.code, got.err)
+	assert.Contains(t, got.out, "pitch: G♯3 (string 3, fret 1) → G3 (string 3, fret 0)")
+}
+
 func TestCompareUsage(t *testing.T) {
 	amber := example("amber-street.tab")
 	for _, tt := range []struct {
