@@ -391,7 +391,7 @@ steps:
 		assert.True(t, strings.HasPrefix(read(t, filepath.Join(out, name)), begins), name)
 	}
 	sheet, key, whole := read(t, filepath.Join(out, "w.html")), read(t, filepath.Join(out, "key.html")), read(t, filepath.Join(out, "whole.html"))
-	assert.Contains(t, sheet, "Draw a ring around every ♭3")
+	assert.Contains(t, sheet, "Draw a ring around the number on the strings of every ♭3")
 	assert.NotContains(t, sheet, "Write the degree")
 	assert.NotContains(t, sheet, `id="answers-1"`)
 	assert.Contains(t, key, `id="answers-1"`)
