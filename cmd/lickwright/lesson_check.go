@@ -118,6 +118,7 @@ type fileProof struct {
 	Faults    []faultView `json:"faults"`
 	Unproved  []string    `json:"unproved"` // what the check cannot judge
 	Written   bool        `json:"written"`  // in a format that cannot be read
+	Source    bool        `json:"source"`   // no file of the lesson but one that it is made of
 }
 
 type pageProof struct {
@@ -221,7 +222,7 @@ func sumUp(proofs []fileProof, faults int) string {
 	only, notes := 0, 0
 	for _, p := range proofs {
 		notes += p.Notes
-		if p.Written {
+		if p.Written || p.Source {
 			only++
 		}
 	}
@@ -319,6 +320,7 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 	}
 	dir := filepath.Dir(path)
 	sources := map[string]*score.Score{}
+	stale := &staleSources{dir: dir, made: manifest.Sources}
 	var proofs []fileProof
 	for _, e := range manifest.Files {
 		file := filepath.Join(dir, filepath.FromSlash(e.File))
@@ -334,20 +336,31 @@ func (j *job) proveLesson(path string) ([]fileProof, error) {
 			}
 		}
 		if written {
-			proofs = append(proofs, j.proveWritten(file, f, e, of))
+			proofs = append(proofs, stale.judge(e.Of, func(held bool) fileProof {
+				if held {
+					return j.proveWritten(file, f, e, of)
+				}
+				return j.proveWritten(file, f, e, nil)
+			}))
 			continue
 		}
 		in, s, err := j.loadMusic(file)
 		if err != nil {
 			return nil, err
 		}
-		p := proveFile(in, s, e.Claim(of))
+		p := stale.judge(e.Of, func(held bool) fileProof {
+			claim := e.Claim(of)
+			if !held {
+				claim.Moved, claim.Semitones, claim.Exact = nil, nil, false
+			}
+			return proveFile(in, s, claim)
+		})
 		if e.Pages != 0 && len(p.Pages) != e.Pages {
 			p.Faults = append(p.Faults, faultView{Kind: string(prove.Unknown), Msg: fmt.Sprintf("it has %s in place of %d", plural(len(p.Pages), "page"), e.Pages)})
 		}
 		proofs = append(proofs, p)
 	}
-	return proofs, nil
+	return append(proofs, stale.proofs()...), nil
 }
 
 // proveWritten proves a file in a format that is only written by its bytes:
@@ -391,7 +404,7 @@ func (p fileProof) write(text *strings.Builder, quiet bool) {
 	if quiet {
 		return
 	}
-	if p.Written {
+	if p.Written || p.Source {
 		return // nothing in it was counted
 	}
 	for _, u := range p.Unproved {

@@ -184,9 +184,10 @@ func (m *lessonMaker) writeManifest() error {
 		title = baseOf(path.Base(filepath.ToSlash(m.lesson.name)))
 	}
 	data, err := json.MarshalIndent(struct {
-		Lesson string    `json:"lesson"`
-		Files  []promise `json:"files"`
-	}{title, append([]promise{}, m.promises...)}, "", "  ")
+		Lesson  string            `json:"lesson"`
+		Sources map[string]string `json:"sources,omitempty"`
+		Files   []promise         `json:"files"`
+	}{title, sourceSums(m.lesson.into, m.promises), append([]promise{}, m.promises...)}, "", "  ")
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ const ManifestName = "lesson-manifest.json"
 //
 //	{
 //	  "lesson": "Amber Street, week 14",
+//	  "sources": {"amber-street.tab": "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"},
 //	  "files": [
 //	    {"file": "keys/01-C-minor.tab", "key": "C minor", "of": "amber-street.tab", "semitones": 3},
 //	    {"file": "positions.tab", "key": "A minor", "frets": [4, 10], "of": "amber-street.tab", "exact": true},
@@ -32,8 +33,11 @@ const ManifestName = "lesson-manifest.json"
 // Paths are relative to the manifest's folder and have slashes on every
 // system.
 type Manifest struct {
-	Lesson string  `json:"lesson"`
-	Files  []Entry `json:"files"`
+	Lesson string `json:"lesson"`
+	// Sources are the SHA-256 checksums, in hex, of the files of which the
+	// lesson was made, as they were then.
+	Sources map[string]string `json:"sources,omitempty"`
+	Files   []Entry           `json:"files"`
 }
 
 // An Entry is what one file promises. What is left out is not promised; that
