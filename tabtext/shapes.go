@@ -352,6 +352,19 @@ func commonName(n theory.NoteName) theory.NoteName {
 	return n
 }
 
+// commonKey writes a key of seven sharps or flats or more as the one of the same sound
+// with fewer.
+func commonKey(k theory.Key) theory.Key {
+	k = k.Practical()
+	switch k.Fifths() {
+	case 7:
+		return theory.KeyOf(-5, k.Mode)
+	case -7:
+		return theory.KeyOf(5, k.Mode)
+	}
+	return k
+}
+
 // A named is a chord symbol or key as the text writes it, with what it sounds.
 type named struct {
 	capo           int
@@ -419,7 +432,7 @@ func (o *origin) move(s *score.Score, dir int, note func(score.Event, named)) {
 					if was, ok := o.renamed[k.Src]; dir < 0 && ok && was.capo == here && was.soundsKey == k.Key {
 						k.Key = was.key
 					} else {
-						k.Key = k.Key.Transpose(plainInterval(dir * here)).Practical()
+						k.Key = commonKey(k.Key.Transpose(plainInterval(dir * here)))
 					}
 					if by = old.Tonic.To(k.Key.Tonic); note != nil {
 						note(k, named{capo: here, key: old, soundsKey: k.Key})

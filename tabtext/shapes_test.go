@@ -133,7 +133,8 @@ func TestShapesStayShapes(t *testing.T) {
 			frets      int
 			by         theory.Interval
 			key, first string
-		}{{2, theory.Interval{Steps: 1, Semitones: 2}, "D major", "D"}, {3, theory.Interval{Steps: 2, Semitones: 3}, "Eb major", "Eb"}, {5, theory.Interval{Steps: 3, Semitones: 5}, "F major", "F"}} {
+		}{{2, theory.Interval{Steps: 1, Semitones: 2}, "D major", "D"}, {3, theory.Interval{Steps: 2, Semitones: 3}, "Eb major", "Eb"}, {5, theory.Interval{Steps: 3, Semitones: 5}, "F major", "F"},
+			{11, theory.Interval{Steps: 7, Semitones: 11}, "B major", "B"}} { // not C flat
 			d := readText(t, fmt.Sprintf("Capo: %d\nKey: C major\n%s", capo, shapesTab))
 			for n := range score.Notes(d.Score()) { // every note is a tone of the chord that it stands under
 				assert.Contains(t, []int{0, 4, 7, 11, 2}, ((n.Pitch.MIDI()-capo)%12+12)%12)
