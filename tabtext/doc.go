@@ -78,7 +78,8 @@
 //	                      it (tab-chord-row). "E-7   A7" is no string. A symbol
 //	                      counts from the note or count at its column, or up to
 //	                      two beside it; the first of a bar that stands beside
-//	                      one within the first beat is for the whole bar
+//	                      one within the first beat, or without counts up to two
+//	                      columns behind the first note, is for the whole bar
 //	two  words  apart     below the tab only: lyrics, if two thirds of the words
 //	                      stand under notes of their own (a column or two beside
 //	                      them), else a remark that keeps its columns. Three words

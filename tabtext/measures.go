@@ -247,9 +247,13 @@ func early(bars []*barMusic, index int, w word) bool {
 // harmonyTime gives the time of a chord symbol: of the note or count at its
 // column or up to two columns beside it, else in proportion. The first of a bar
 // that stands at no column of these, and within the first beat, is the bar's: it
-// was typed a little late.
+// was typed a little late. So is one up to two columns behind the first note, if
+// the bar is timed by its spacing.
 func (m *barMusic) harmonyTime(col int, first bool) score.Quarters {
 	at, exact := m.timeBeside(col)
+	if m.timing == bySpacing && len(m.anchors) > 0 && col <= m.anchors[0].col+2 {
+		exact = false
+	}
 	if first && !exact && at.Less(m.beat) {
 		return score.Quarters{}
 	}
