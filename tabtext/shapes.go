@@ -340,6 +340,19 @@ func raise(c theory.Chord, withKey, plain theory.Interval) theory.Chord {
 	return c
 }
 
+// spelledIn names root and bass of a chord symbol as a key has them.
+func spelledIn(k theory.Key, c theory.Chord) theory.Chord {
+	name := func(n theory.NoteName) theory.NoteName { return theory.SpellIn(k, 60+n.Class()).NoteName }
+	if c.NoChord {
+		return c
+	}
+	c.Root = name(c.Root)
+	if c.HasBass {
+		c.Bass = name(c.Bass)
+	}
+	return c
+}
+
 // commonName writes a name beyond G flat and A sharp as the other name of its sound.
 func commonName(n theory.NoteName) theory.NoteName {
 	diminished := theory.Interval{Steps: 1} // D flat to E double flat: a letter up at one sound
@@ -451,7 +464,11 @@ func (o *origin) move(s *score.Score, dir int, note func(score.Event, named)) {
 					if was, ok := o.renamed[e.Src]; dir < 0 && ok && was.capo == here && was.sounds == e.Chord {
 						e.Chord = was.chord
 					} else {
-						e.Chord = raise(e.Chord, keyAt(keys, e.Onset).by, plainInterval(dir*here))
+						k := keyAt(keys, e.Onset)
+						e.Chord = raise(e.Chord, k.by, plainInterval(dir*here))
+						if dir > 0 && !o.named.key && k.known {
+							e.Chord = spelledIn(k.key, e.Chord)
+						}
 					}
 					if note != nil {
 						note(e, named{capo: here, chord: old, sounds: e.Chord})

@@ -55,6 +55,7 @@ E|---------------|-----------3---|
 func TestChordsOverCapo(t *testing.T) {
 	sounding := strings.NewReplacer("  C   ", "  D   ", "   G\n", "   A\n").Replace(shapesTab)
 	unclear := "\n  C\ne|-0-------------|\nB|-----1---------|\nG|---------------|\nD|---------------|\nA|---------------|\nE|---------------|\n"
+	flats := "\n  G               D\ne|-3-------------|-2-------------|\nB|---0-----------|---3-----------|\nG|-----0---------|-----2---------|\nD|-------0-------|-------0-------|\nA|-----------2---|---------------|\nE|---------3-----|---------------|\n"
 	scale := "\ne|-----------------|\nB|---------------0-|\nG|---------0-2-4---|\nD|---0-2-3---------|\nA|-3---------------|\nE|-----------------|\n"
 	for _, c := range []struct {
 		name, text, key string
@@ -63,6 +64,7 @@ func TestChordsOverCapo(t *testing.T) {
 	}{
 		{"shapes", "Capo: 2\nKey: C major\n" + shapesTab, "D major", "D A", "tab-capo-shapes"},
 		{"shapes with a key that sounds", "Capo: 2\nKey: D major\n" + shapesTab, "D major", "D A", "tab-capo-shapes"},
+		{"shapes in a key with flats that sounds", "Capo: 1\nKey: Ab major\n" + flats, "Ab major", "Ab Eb", "tab-capo-shapes"},
 		{"shapes without a key", "Capo: 2\n" + shapesTab, "", "D A", "tab-capo-shapes"},
 		{"sounding", "Capo: 2\nKey: D\n" + sounding, "D major", "D A", ""},
 		{"no capo", "Key: C\n" + shapesTab, "C major", "C G", ""},
