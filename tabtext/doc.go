@@ -104,7 +104,7 @@
 // one that a heading names ("Slow blues in A", "(key of E)", "in Bb minor, slow"): a line,
 // or the first clause of one, of at most eight words, nothing behind the key ("in D
 // tuning", "in G or D"), no word of doubt ("originally in G"). A clause of any line counts that is
-// nothing but "key of G", and in a heading one that is a key and its mode ("Rusty Gate - G minor,
+// nothing but "key of G", and in a heading, not at its beginning, one that is a key and its mode ("Rusty Gate - G minor,
 // 3/4"). Words that name the key and are not read so stay when the music is moved; this is
 // said (tab-key-words). The heading counts
 // though the notes speak for another key, which is said (tab-key-doubt). Counts that end alike in every bar show a

@@ -13,7 +13,7 @@ import (
 // clauseKey finds a key that is a clause of a line by itself: "here is one. key of G,
 // 4/4", "Rusty Gate - G minor, 3/4". Such a clause says the key whatever the others say, but
 // for a line that names several. Without "key" the mode must be said in a word, and the
-// line be a heading.
+// line be a heading that names something else first: "C major, up and down" is an exercise.
 func clauseKey(text string) (k theory.Key, said bool, at span, ok bool) {
 	found := 0
 	heading := len(strings.Fields(text)) <= headingWords
@@ -32,7 +32,7 @@ func clauseKey(text string) (k theory.Key, said bool, at span, ok bool) {
 		if err != nil {
 			continue
 		}
-		if found++; !named && (!mode || len(words) < 2 || !heading || c == (span{0, len(text)})) {
+		if found++; !named && (!mode || len(words) < 2 || !heading || c.from == 0) {
 			continue
 		}
 		from += strings.Index(text[from:], words[0])

@@ -20,7 +20,8 @@ func TestKeyIsAClause(t *testing.T) {
 		{"try G minor, then A minor, and say which you like", "", ""},
 		{"chords: G minor, D major", "", ""},
 		{"not in G minor, as you see", "", ""},
-		{"A minor", "", ""}, // may name a chord
+		{"A minor", "", ""},              // may name a chord
+		{"C major, up and down", "", ""}, // a scale to practise
 	} {
 		got, _ := keyOf(t, c.line+"\n\n"+plainRows)
 		assert.Equal(t, c.key, got, c.line)
