@@ -131,18 +131,20 @@ func (c *composer) counts(bar *composed, start score.Quarters, hs []happening) {
 		if p.at == bar.length {
 			continue
 		}
-		piece := piece{body: writeCount(start.Add(p.at), c.metre.unit, i == 0)}
-		for _, h := range hs {
-			if h.onset != p.at || h.dur.IsZero() {
-				continue
-			}
-			if len(h.notes) == 0 {
-				piece.lead, piece.body = "(", piece.body+")"
-			} else if slices.ContainsFunc(h.notes, func(n *score.Note) bool { return c.tied[n] }) {
-				piece.lead = "~"
-			}
+		p.pieces[track{kind: countLine}] = piece{body: writeCount(start.Add(p.at), c.metre.unit, i == 0)}
+	}
+	for _, h := range hs {
+		i := bar.pointAt(h.onset)
+		if i < 0 || h.dur.IsZero() || h.onset == bar.length {
+			continue
 		}
-		p.pieces[track{kind: countLine}] = piece
+		counted := bar.points[i].pieces[track{kind: countLine}]
+		if len(h.notes) == 0 {
+			counted.lead, counted.body = "(", counted.body+")"
+		} else if slices.ContainsFunc(h.notes, func(n *score.Note) bool { return c.tied[n] }) {
+			counted.lead = "~"
+		}
+		bar.points[i].pieces[track{kind: countLine}] = counted
 	}
 }
 
