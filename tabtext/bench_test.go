@@ -36,20 +36,24 @@ var benchSizes = []int{1_000, 10_000, 100_000}
 func BenchmarkRead(b *testing.B) {
 	for _, size := range benchSizes {
 		b.Run(fmt.Sprint(size), func(b *testing.B) {
-			text := benchText(b, size)
-			b.SetBytes(int64(len(text)))
-			b.ReportAllocs()
-			notes := 0
-			for b.Loop() {
-				d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
-				if err != nil {
-					b.Fatal(err)
-				}
-				notes = countNotes(d.Score())
-			}
-			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+			benchRead(b, benchText(b, size))
 		})
 	}
+}
+
+// benchRead measures the reading of a text.
+func benchRead(b *testing.B, text string) {
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	notes := 0
+	for b.Loop() {
+		d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		notes = countNotes(d.Score())
+	}
+	b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
 }
 
 func BenchmarkApply(b *testing.B) {
@@ -163,18 +167,7 @@ func carelessText(b testing.TB, size int) string {
 func BenchmarkReadCareless(b *testing.B) {
 	for _, size := range []int{100_000, 1_000_000, 5_000_000} {
 		b.Run(fmt.Sprint(size), func(b *testing.B) {
-			text := carelessText(b, size)
-			b.SetBytes(int64(len(text)))
-			b.ReportAllocs()
-			notes := 0
-			for b.Loop() {
-				d, err := Read(strings.NewReader(text), "x", score.ReadOptions{})
-				if err != nil {
-					b.Fatal(err)
-				}
-				notes = countNotes(d.Score())
-			}
-			b.ReportMetric(float64(notes)*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
+			benchRead(b, carelessText(b, size))
 		})
 	}
 }

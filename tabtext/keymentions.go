@@ -165,6 +165,9 @@ func (o *origin) movedFrom(s *score.Score) (old *theory.Key, moved bool) {
 		by, seen = d, true
 	}
 	for _, p := range o.sounds.Parts {
+		if len(p.Measures) == 0 {
+			continue
+		}
 		for _, e := range p.Measures[0].Events {
 			if k, ok := e.(*score.KeySignature); ok && old == nil && !k.Free && !k.NoKey {
 				key := k.Key

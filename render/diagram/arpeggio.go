@@ -61,7 +61,7 @@ func (d Diagram) stringList(strs []int) string {
 	names, numbers := make([]string, len(strs)), make([]string, len(strs))
 	alike := false
 	for i, s := range strs {
-		names[i], numbers[i] = stringName(d.Neck.Tuning, s, prettyName), fmt.Sprint(s)
+		names[i], numbers[i] = d.Neck.Tuning.StringName(s, prettyName), fmt.Sprint(s)
 		alike = alike || !d.named(s)
 	}
 	if alike {
@@ -76,13 +76,13 @@ func (d Diagram) stringWord(str int) string {
 	if !d.named(str) {
 		return fmt.Sprintf("string %d", str)
 	}
-	return "the " + stringName(d.Neck.Tuning, str, prettyName) + " string"
+	return "the " + d.Neck.Tuning.StringName(str, prettyName) + " string"
 }
 
 // named tells whether no other string has the name of one.
 func (d Diagram) named(str int) bool {
 	for s := 1; s <= d.Neck.Tuning.Len(); s++ {
-		if s != str && stringName(d.Neck.Tuning, s, prettyName) == stringName(d.Neck.Tuning, str, prettyName) {
+		if s != str && d.Neck.Tuning.StringName(s, prettyName) == d.Neck.Tuning.StringName(str, prettyName) {
 			return false
 		}
 	}

@@ -218,16 +218,6 @@ func fingerLabel(f score.Finger) string {
 	return strconv.Itoa(int(f-score.Index) + 1)
 }
 
-// stringName names an open string. The first one is written small if another
-// has its name, as in tab, so that it is clear which side is which.
-func stringName(t fretboard.Tuning, str int, write func(theory.NoteName) string) string {
-	name := t.Open(str).NoteName
-	if str == 1 && slices.ContainsFunc(t.Strings[1:], func(p theory.Pitch) bool { return p.NoteName == name }) {
-		return strings.ToLower(write(name))
-	}
-	return write(name)
-}
-
 // stringsNamed writes the strings in the name of a position by their names
 // where those tell them apart: "root on string 3, index finger" of a bass is
 // "root on the A string, index finger".
@@ -242,10 +232,10 @@ func stringsNamed(name string, t fretboard.Tuning) string {
 		if err != nil || str < 1 || str > t.Len() {
 			continue
 		}
-		of := stringName(t, str, prettyName)
+		of := t.StringName(str, prettyName)
 		same := 0
 		for s := 1; s <= t.Len(); s++ {
-			if stringName(t, s, prettyName) == of {
+			if t.StringName(s, prettyName) == of {
 				same++
 			}
 		}

@@ -113,7 +113,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if mostly(l, from, to) {
 			d.Spans = append(d.Spans, Span{Name: stringsNamed(l.Region.Name, n.Tuning), From: max(low, from), To: min(high, to), Before: low < from, Beyond: high > to})
 			marked = true
-			if at := fingerFret(l.Region.Stands()); at > 0 && !l.Region.IsPattern() {
+			if at := l.Region.IndexFret(); !l.Region.IsPattern() {
 				d.Spans[len(d.Spans)-1].Index = at
 				if shown(at) {
 					d.Hands = append(d.Hands, at)
@@ -126,7 +126,7 @@ func OfNeck(n fretboard.Neck, t fretboard.ToneSet, r Reading, from, to int, layo
 		if !before || !marked || l.Region.IsPattern() {
 			continue
 		}
-		m := Move{From: fingerFret(layouts[i-1].Region.Stands()), To: fingerFret(l.Region.Stands()), Label: stringsNamed(layouts[i-1].Region.Name, n.Tuning) + " to " + stringsNamed(l.Region.Name, n.Tuning)}
+		m := Move{From: layouts[i-1].Region.IndexFret(), To: l.Region.IndexFret(), Label: stringsNamed(layouts[i-1].Region.Name, n.Tuning) + " to " + stringsNamed(l.Region.Name, n.Tuning)}
 		for _, j := range fretboard.Joins(layouts[i-1], l, scaleLength) {
 			if shown(j.From.Place.Fret) && shown(j.To.Place.Fret) {
 				m.Ways = append(m.Ways, Way{j.From.Place.String, j.From.Place.Fret, j.To.Place.Fret})

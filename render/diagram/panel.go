@@ -201,7 +201,7 @@ func (b *board) neck(g *ink.Group, o Options, e extent, c palette) {
 			continue
 		}
 		x, y := b.at(-b.before(e)+b.names/2-5, b.v(s))
-		g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: stringName(b.d.Neck.Tuning, s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
+		g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2, Size: b.small, Anchor: ink.Middle, Text: b.d.Neck.Tuning.StringName(s, prettyName), Fill: c.quiet, Class: "tuning", Fit: true})
 		if slices.Contains(high, s) {
 			size := math.Min(smallestName, b.small*.8)
 			g.Add(ink.Text{X: x, Y: y + b.small*ink.CapHeight/2 + size*1.05, Size: size, Anchor: ink.Middle, Text: "high", Fill: c.quiet, Class: "tuning-high", Fit: true, Halo: c.paper, HaloWidth: 2})

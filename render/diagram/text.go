@@ -139,7 +139,7 @@ func (t *textBoard) level(b *strings.Builder) {
 	names := make([]string, n)
 	nameWidth := 0
 	for i := range names {
-		names[i] = stringName(t.d.Neck.Tuning, i+1, theory.NoteName.String)
+		names[i] = t.d.Neck.Tuning.StringName(i+1, theory.NoteName.String)
 		nameWidth = max(nameWidth, len(names[i]))
 	}
 	first := max(t.d.From, 1)
@@ -254,7 +254,7 @@ func (t *textBoard) upright(b *strings.Builder) {
 		}
 		b.WriteString(strings.TrimRight(row.String(), " ") + "\n")
 	}
-	line("", func(s int) string { return stringName(t.d.Neck.Tuning, s, theory.NoteName.String) }, ' ')
+	line("", func(s int) string { return t.d.Neck.Tuning.StringName(s, theory.NoteName.String) }, ' ')
 	if t.d.From == 0 || len(t.d.Silent) > 0 {
 		line("", func(s int) string {
 			if slices.Contains(t.d.Silent, s) {

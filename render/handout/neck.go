@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"example.org/lickwright/render/diagram"
-	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -145,7 +145,7 @@ func isRoot(s diagram.Step) bool { return s.Role == diagram.Root }
 func (n neckPicture) nowAndThenText() string {
 	var places []string
 	for _, d := range n.nowAndThen() {
-		text := engrave.StringName(n.diagram.Neck.Tuning, d.Place.String) + " string, "
+		text := n.diagram.Neck.Tuning.StringName(d.Place.String, theory.NoteName.Pretty) + " string, "
 		if d.Place.Fret == 0 {
 			text += "open"
 		} else {

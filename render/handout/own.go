@@ -6,9 +6,9 @@ import (
 	"html/template"
 	"strings"
 
-	"example.org/lickwright/render/internal/engrave"
 	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
+	"example.org/lickwright/theory"
 	"example.org/lickwright/theory/fretboard"
 )
 
@@ -66,7 +66,7 @@ func ownOf(s Sheet, d sectionData) *own {
 	fmt.Fprintf(&b, `M%[1]s 10L%[1]s %[2]sM%[3]s 10L%[3]s %[2]s"/>`, number(ownMargin), number(bottom), number(printWidth-1))
 	fmt.Fprintf(&b, `<g fill="%s" font-size="8.5" text-anchor="end">`, hexOf(ink.Hex(quietColor)))
 	for i := range tuning.Len() {
-		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(ownMargin-5), number(13+ownGap*float64(i)), html.EscapeString(engrave.StringName(tuning, i+1)))
+		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, number(ownMargin-5), number(13+ownGap*float64(i)), html.EscapeString(tuning.StringName(i+1, theory.NoteName.Pretty)))
 	}
 	b.WriteString("</g></symbol></svg>")
 	o.Symbol = template.HTML(b.String())

@@ -247,3 +247,14 @@ func UsualStrings(n int) []theory.Pitch {
 	}
 	return nine[:n]
 }
+
+// StringName returns the name of an open string as it stands beside it, as write
+// puts it. That of the first string is small where another one has the same name,
+// so that it is clear which side is which. Source: common practice of tab in text.
+func (t Tuning) StringName(str int, write func(theory.NoteName) string) string {
+	name := t.Open(str).NoteName
+	if str == 1 && slices.ContainsFunc(t.Strings[1:], func(p theory.Pitch) bool { return p.NoteName == name }) {
+		return strings.ToLower(write(name))
+	}
+	return write(name)
+}

@@ -8,7 +8,7 @@ import (
 
 	"example.org/lickwright/render/internal/ink"
 	"example.org/lickwright/score"
-	"example.org/lickwright/theory/fretboard"
+	"example.org/lickwright/theory"
 )
 
 // staff draws strings, their names, bar lines and metres.
@@ -17,7 +17,7 @@ func (c *canvas) staff() {
 	for s := 1; s <= c.neck.Tuning.Len(); s++ {
 		y := float64(s-1) * stringGap
 		c.stringLine(s, y, end)
-		name := StringName(c.neck.Tuning, s)
+		name := c.neck.Tuning.StringName(s, theory.NoteName.Pretty)
 		c.text(&Text{Class: "string-name", X: c.margin - 5, Y: y + labelSize*ink.CapHeight/2, Size: labelSize, Text: name, Anchor: ink.End, group: nameGroup})
 	}
 	c.above.fill(0, c.margin, labelSize/2)
@@ -38,19 +38,6 @@ func (c *canvas) staff() {
 			}
 		}
 	}
-}
-
-// StringName returns the name of a string as it stands beside it: that of the
-// first is written small where another one has the same, as on pictures of the
-// neck. Source: common practice of tab in text.
-func StringName(t fretboard.Tuning, str int) string {
-	name := t.Open(str).NoteName
-	for s := 2; s <= t.Len(); s++ {
-		if str == 1 && t.Open(s).NoteName == name {
-			return strings.ToLower(name.Pretty())
-		}
-	}
-	return name.Pretty()
 }
 
 // stringLine draws a string, with gaps where numbers stand on it.
